@@ -1,0 +1,228 @@
+"""The installation read as a tree: what feeds what, what hangs below, which disconnect is the service disconnect."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from functools import cached_property
+
+from driploop.installation.model import Building, Circuit, Equipment, Installation, Load, Role, Run
+from driploop.worksheet import DriploopError
+
+UTILITY = "utility"
+DWELLING_USES = frozenset({"dwelling", "dwelling unit", "two-family dwelling", "multifamily dwelling"})
+AGRICULTURAL_USES = frozenset({"agricultural", "livestock", "poultry"})
+
+
+class GraphError(DriploopError):
+    """The runs do not form a tree below the utility's supply."""
+
+
+class Graph:
+    """Indexes over one installation. Cheap to build, read many times; all answers are in the survey's order."""
+
+    def __init__(self, installation: Installation) -> None:
+        self.installation = installation
+        self.run_into: dict[str, str] = {}
+        self.runs_out: dict[str, list[str]] = defaultdict(list)
+        for run in installation.runs.values():
+            if run.to is None or run.from_ is None:
+                continue
+            if run.to in self.run_into:
+                raise GraphError(
+                    f"runs.{run.id}.to: {run.to!r} is already fed by runs.{self.run_into[run.to]}. "
+                    "One piece of equipment has one supply; give the second its own id or mend 'to'."
+                )
+            self.run_into[run.to] = run.id
+            self.runs_out[run.from_].append(run.id)
+        self.circuits_at: dict[str, list[str]] = defaultdict(list)
+        for circuit in installation.circuits.values():
+            if circuit.from_ is not None:
+                self.circuits_at[circuit.from_].append(circuit.id)
+        self.loads_on: dict[str, list[str]] = defaultdict(list)
+        self.loads_at: dict[str, list[str]] = defaultdict(list)
+        for load in installation.loads.values():
+            if load.circuit is not None:
+                self.loads_on[load.circuit].append(load.id)
+            elif load.panel is not None:
+                self.loads_at[load.panel].append(load.id)
+        self._refuse_loops()
+
+    def _refuse_loops(self) -> None:
+        for start in self.installation.equipment:
+            seen = {start}
+            for above in self.path_up(start):
+                if above in seen:
+                    raise GraphError(f"equipment.{start}: following its supply comes back to {above!r}; mend the runs.")
+                seen.add(above)
+
+    # --- up and down ---------------------------------------------------------------------------------------------
+
+    def equipment(self, id: str) -> Equipment:
+        """The equipment with this id."""
+        return self.installation.equipment[id]
+
+    def feeding_run(self, equipment: str) -> Run | None:
+        """The run that supplies this equipment."""
+        run = self.run_into.get(equipment)
+        return self.installation.runs[run] if run else None
+
+    def source_of(self, equipment: str) -> str | None:
+        """The id of the equipment that supplies this one, ``"utility"`` at the top, None where the survey has none."""
+        run = self.feeding_run(equipment)
+        return run.from_ if run else None
+
+    def path_up(self, equipment: str) -> Iterator[str]:
+        """The supplies of this equipment, nearest first."""
+        above = self.source_of(equipment)
+        while above is not None:
+            yield above
+            if above == equipment:
+                return
+            above = self.source_of(above)
+
+    @cached_property
+    def order(self) -> tuple[str, ...]:
+        """Every equipment, each after its supply."""
+        roots = [UTILITY, *(id for id in self.installation.equipment if id not in self.run_into and id != UTILITY)]
+        return tuple(
+            dict.fromkeys(
+                id for root in roots for id in self._walk(root) if id in self.installation.equipment
+            )
+        )
+
+    def _walk(self, start: str) -> Iterator[str]:
+        stack = [start]
+        while stack:
+            here = stack.pop()
+            yield here
+            stack.extend(self.installation.runs[run].to or "" for run in reversed(self.runs_out.get(here, [])))
+
+    def below(self, equipment: str) -> tuple[str, ...]:
+        """This equipment and all that it supplies."""
+        return tuple(id for id in self._walk(equipment) if id in self.installation.equipment)
+
+    # --- what hangs below ----------------------------------------------------------------------------------------
+
+    @cached_property
+    def _loads_below(self) -> Mapping[str, tuple[str, ...]]:
+        # From the far ends up, so that a site of thousands of circuits is read once.
+        found: dict[str, tuple[str, ...]] = {}
+        for id in reversed(self.order):
+            own = [load for circuit in self.circuits_at.get(id, ()) for load in self.loads_on.get(circuit, ())]
+            own += self.loads_at.get(id, ())
+            for run in self.runs_out.get(id, ()):
+                own += found.get(self.installation.runs[run].to or "", ())
+            found[id] = tuple(own)
+        return found
+
+    def loads_below(self, equipment: str) -> tuple[Load, ...]:
+        """Every load supplied through this equipment."""
+        return tuple(self.installation.loads[id] for id in self._loads_below.get(equipment, ()))
+
+    def circuits_below(self, equipment: str) -> tuple[Circuit, ...]:
+        """Every circuit supplied through this equipment."""
+        return tuple(
+            self.installation.circuits[circuit]
+            for id in self.below(equipment)
+            for circuit in self.circuits_at.get(id, ())
+        )
+
+    def circuits_of(self, equipment: str) -> tuple[Circuit, ...]:
+        """The circuits that start in this equipment."""
+        return tuple(self.installation.circuits[circuit] for circuit in self.circuits_at.get(equipment, ()))
+
+    def building_of(self, load: Load) -> str | None:
+        """The id of the building in which a load stands."""
+        if load.building is not None:
+            return load.building
+        circuit = self.installation.circuits.get(load.circuit or "")
+        if circuit is not None and circuit.building is not None:
+            return circuit.building
+        panel = circuit.from_ if circuit is not None else load.panel
+        equipment = self.installation.equipment.get(panel or "")
+        return equipment.building if equipment else None
+
+    def buildings_below(self, equipment: str) -> tuple[Building, ...]:
+        """Buildings and dwelling units with equipment or loads supplied through this equipment, poles left out."""
+        ids = [self.installation.equipment[id].building for id in self.below(equipment)]
+        ids += [self.building_of(load) for load in self.loads_below(equipment)]
+        ids += [circuit.building for circuit in self.circuits_below(equipment)]
+        buildings = (self.installation.buildings.get(id) for id in dict.fromkeys(ids) if id)
+        return tuple(b for b in buildings if b is not None and b.use != "yard pole")
+
+    def dwelling_units_below(self, equipment: str) -> tuple[Building, ...]:
+        """Dwelling units supplied through this equipment; a building whose units are listed counts by its units."""
+        below = [b for b in self.buildings_below(equipment) if b.use in DWELLING_USES]
+        parents = {b.part_of for b in below if b.part_of}
+        return tuple(b for b in below if b.id not in parents and b.use in ("dwelling", "dwelling unit"))
+
+    def whole_dwelling(self, equipment: str) -> Building | None:
+        """The one dwelling whose whole load, and nothing else, goes through this equipment; else None.
+
+        A garage or store beside a house that is not a farm counts as part of the dwelling.
+        """
+        units = self.dwelling_units_below(equipment)
+        if len(units) != 1:
+            return None
+        unit = units[0]
+        if any(not self._belongs_to_dwelling(b, unit) for b in self.buildings_below(equipment)):
+            return None
+        below = set(self.below(equipment))
+        starts = {c.from_ for c in self.installation.circuits.values() if self._circuit_building(c) == unit.id}
+        starts |= {load.panel for load in self.installation.loads.values() if load.building == unit.id and load.panel}
+        return unit if starts and starts <= below else None
+
+    def _belongs_to_dwelling(self, building: Building, unit: Building) -> bool:
+        if building.id in (unit.id, unit.part_of):
+            return True
+        return self.installation.site_kind != "farm" and building.use in ("garage", "storage")
+
+    def _circuit_building(self, circuit: Circuit) -> str | None:
+        if circuit.building is not None:
+            return circuit.building
+        equipment = self.installation.equipment.get(circuit.from_ or "")
+        return equipment.building if equipment else None
+
+    # --- roles ---------------------------------------------------------------------------------------------------
+
+    @cached_property
+    def roles(self) -> Mapping[str, Role]:
+        """What each piece of equipment is to the installation: stated, or read from its place in the tree."""
+        roles: dict[str, Role] = {}
+        for id in self.order:
+            roles[id] = self._role(id, roles)
+        return roles
+
+    def _role(self, id: str, roles: Mapping[str, Role]) -> Role:
+        equipment = self.installation.equipment[id]
+        if equipment.role is not None:
+            return equipment.role
+        if equipment.kind in ("meter", "junction box", "utility"):
+            return "not a disconnect"
+        above = [roles[up] for up in self.path_up(id) if up in roles]
+        if "service disconnect" not in above and "site-isolating device" not in above:
+            return "service disconnect"
+        return "building disconnect" if self._enters_building(id) else "subpanel"
+
+    def _enters_building(self, id: str) -> bool:
+        source = self.installation.equipment.get(self.source_of(id) or "")
+        here = self.installation.equipment[id].building
+        return source is not None and self.site_of(here) != self.site_of(source.building)
+
+    def site_of(self, building: str | None) -> str | None:
+        """The building a dwelling unit is part of; any other building is its own site."""
+        known = self.installation.buildings.get(building or "")
+        return known.part_of if known is not None and known.part_of else building
+
+    @cached_property
+    def service_disconnects(self) -> tuple[str, ...]:
+        """Ids of the service disconnects, in order."""
+        return tuple(id for id, role in self.roles.items() if role == "service disconnect")
+
+    def is_service_run(self, run: Run) -> bool:
+        """Whether the conductors of this run are service conductors: on the supply side of the service disconnect."""
+        if run.to is None:
+            return False
+        up = [run.from_ or "", *self.path_up(run.from_ or "")]
+        return not any(self.roles.get(id) in ("service disconnect", "site-isolating device") for id in up)

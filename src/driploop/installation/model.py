@@ -1,0 +1,441 @@
+"""The installation: places, equipment, runs, circuits, loads and electrodes, addressed by ids a person can read.
+
+The same parts describe the installation as found, as proposed and as built. Every field but an id may be ``None``,
+which means *not known*; a job file writes ``"unknown"`` or leaves the field out. Nothing here guesses.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal, TypeVar
+
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+
+from driploop.installation.sizes import canonical_size
+
+UNKNOWN = "unknown"
+
+Size = Annotated[str, AfterValidator(canonical_size)]
+Positive = Annotated[float, Field(gt=0)]
+NotNegative = Annotated[float, Field(ge=0)]
+Amperes = Annotated[float, Field(gt=0, le=6000)]
+Metal = Literal["copper", "aluminum"]
+Fate = Literal["keep", "remove", "replace", "convert to unfused", "convert to junction box", "abandon"]
+
+BuildingUse = Literal[
+    "dwelling", "dwelling unit", "two-family dwelling", "multifamily dwelling", "garage", "workshop",
+    "agricultural", "livestock", "poultry", "pump house", "storage", "yard pole", "other",
+]  # fmt: skip
+EquipmentKind = Literal["utility", "meter", "disconnect", "panel", "junction box", "transfer switch"]
+Role = Literal[
+    "service disconnect", "emergency disconnect", "meter disconnect", "site-isolating device",
+    "building disconnect", "feeder panel", "subpanel", "not a disconnect",
+]  # fmt: skip
+Method = Literal[
+    "overhead triplex", "overhead open conductors", "SE cable", "SER cable", "USE cable", "UF cable", "NM cable",
+    "NMC cable", "MC cable", "armored cable", "direct-buried conductors", "knob-and-tube", "busbar or nipple",
+    "EMT", "IMC", "RMC", "PVC 40", "PVC 80", "FMC", "LFMC", "LFNC",
+]  # fmt: skip
+RACEWAYS: frozenset[str] = frozenset({"EMT", "IMC", "RMC", "PVC 40", "PVC 80", "FMC", "LFMC", "LFNC"})
+METAL_RACEWAYS: frozenset[str] = frozenset({"EMT", "IMC", "RMC", "FMC", "LFMC"})
+Insulation = Literal[
+    "TW", "UF", "THW", "THWN", "RHW", "XHHW", "USE", "RH", "R", "RHH", "THHN", "THWN-2", "XHHW-2", "RHW-2", "USE-2",
+    "THW-2", "weatherproof covering", "bare", "rubber and cloth",
+]  # fmt: skip
+LoadKind = Literal[
+    "lighting and receptacles", "receptacles", "lighting", "range", "oven", "cooktop", "dryer", "water heater",
+    "instantaneous water heater", "dishwasher", "disposer", "microwave", "freezer", "refrigerator", "other appliance",
+    "electric heat", "heat pump", "supplemental heat", "thermal storage heat", "air conditioner", "furnace blower",
+    "motor", "well pump", "irrigation pump", "refrigeration", "vehicle charger", "welder", "grain dryer",
+    "milking equipment", "ventilation fan", "workshop machine", "generator", "heat lamp", "spa", "other",
+]  # fmt: skip
+MetalPath = Literal["water pipe", "gas pipe", "communication cable", "fence", "structure", "other"]
+
+
+def _words_none_to_empty(value: Any) -> Any:
+    """``metal_paths = "none"`` is how a person writes an empty list."""
+    if value == "none":
+        return ()
+    return tuple(value) if isinstance(value, list) else value
+
+
+Names = Annotated[tuple[str, ...], BeforeValidator(_words_none_to_empty)]
+MetalPaths = Annotated[tuple[MetalPath, ...], BeforeValidator(_words_none_to_empty)]
+
+
+class Part(BaseModel):
+    """Anything with an id. ``"unknown"`` in any field reads as None."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, populate_by_name=True)
+
+    id: str = Field(default="", exclude=True)
+    name: str | None = None
+    note: str | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _unknown_is_none(cls, data: Any) -> Any:
+        if isinstance(data, dict):
+            return {key: None if value == UNKNOWN else value for key, value in data.items()}
+        return data
+
+    @property
+    def title(self) -> str:
+        """What to call it on paper."""
+        return self.name or self.id.replace("-", " ")
+
+
+class Building(Part):
+    """A building, a part of one with its own electrical supply (a dwelling unit), or a structure such as a yard pole."""
+
+    use: BuildingUse | None = None
+    part_of: str | None = None
+    floor_area_ft2: Positive | None = Field(None, description="outside dimensions, all floors [ft2]")
+    garage_area_ft2: NotNegative | None = Field(None, description="attached garage, not in floor_area_ft2 [ft2]")
+    year_built: Annotated[int, Field(ge=1700, le=2100)] | None = None
+    laundry: Literal["in unit", "common", "none"] | None = None
+    gas_or_other_heat: bool | None = Field(None, description="heated by other than electricity")
+    wet: bool | None = None
+    corrosive: bool | None = None
+    dusty: bool | None = Field(None, description="excessive dust, or dust with water")
+    concrete_confinement: bool | None = Field(None, description="concrete floor where animals stand, metal in reach")
+    equipotential_plane: bool | None = None
+    communications: bool | None = Field(None, description="telephone, cable or dish enters or may enter")
+    metal_frame_in_earth: bool | None = None
+    other_sources: Names | None = Field(None, description="generator, solar or storage on the premises")
+
+
+class Equipment(Part):
+    """A meter, disconnect, panel or box on the wall, as it hangs."""
+
+    kind: EquipmentKind | None = None
+    building: str | None = Field(None, description="id of the building or pole it hangs on")
+    outdoors: bool | None = None
+    location: str | None = Field(None, description="where it hangs, in words")
+    room: (
+        Literal["bathroom", "clothes closet", "over steps", "kitchen", "cellar", "attic", "garage", "hall", "other"]
+        | None
+    ) = None
+    role: Role | None = Field(None, description="what it is to the installation; left out = read from the graph")
+    rating_a: Amperes | None = Field(None, description="bus or switch rating [A]")
+    poles: Literal[1, 2, 3] | None = None
+    main: Literal["breaker", "fuses", "none"] | None = None
+    main_a: Amperes | None = Field(None, description="main breaker or fuses [A]")
+    mains_count: Annotated[int, Field(ge=1, le=12)] | None = Field(None, description="mains in this one enclosure")
+    branch_protection: Literal["breakers", "cartridge fuses", "plug fuses", "none"] | None = None
+    spaces: Annotated[int, Field(ge=1, le=200)] | None = None
+    circuits_max: Annotated[int, Field(ge=1, le=200)] | None = None
+    marked: str | None = Field(None, description="words found on it")
+    suitable_as_service_equipment: bool | None = None
+    interrupting_rating_a: Positive | None = None
+    neutral_bonded: bool | None = Field(None, description="neutral joined to the enclosure here")
+    terminal_temperature_c: Literal[60, 75, 90] | None = None
+    surge_protection: Literal["none", "type 1", "type 2"] | None = None
+    working_width_in: NotNegative | None = None
+    working_depth_in: NotNegative | None = None
+    working_height_in: NotNegative | None = None
+    handle_height_in: NotNegative | None = None
+    readily_accessible: bool | None = None
+    knockouts: Literal["plain", "concentric", "eccentric", "hub"] | None = None
+    line_side_fitting: (
+        Literal["ordinary locknut", "bonding locknut", "bonding bushing", "threaded hub", "nonmetallic"] | None
+    ) = None
+    line_terminals_covered: bool | None = None
+    line_side_splices_marked: bool | None = Field(None, description="blocks ahead of the service marked for line side")
+    unused_openings: Annotated[int, Field(ge=0)] | None = None
+    directory: Literal["clear", "unclear", "none"] | None = None
+    neutrals_under_one_screw: Annotated[int, Field(ge=0)] | None = None
+    fuse_in_neutral: bool | None = None
+    tandem_breakers: Literal["none", "listed positions", "elsewhere"] | None = None
+    backfed_main_fastened: bool | None = Field(None, description="left out where the main is not backfed")
+    condition: str | None = None
+    fate: Fate | None = None
+    is_new: bool = False
+
+
+class Run(Part):
+    """A set of conductors from one piece of equipment to the next."""
+
+    from_: str | None = Field(None, alias="from")
+    to: str | None = None
+    owner: Literal["utility", "customer"] | None = None
+    method: Method | None = None
+    trade_size: str | None = Field(None, description='raceway trade size in inches, as "1-1/4"')
+    length_ft: NotNegative | None = None
+    overhead: bool | None = None
+    buried: bool | None = None
+    burial_depth_in: NotNegative | None = None
+    wires: Literal[2, 3, 4] | None = Field(None, description="lines, neutral and equipment ground, counted")
+    sets: Annotated[int, Field(ge=1, le=6)] = 1
+    line_size: Size | None = None
+    metal: Metal | None = None
+    insulation: Insulation | None = None
+    neutral_size: Size | None = None
+    neutral_insulated: bool | None = None
+    egc: Literal["wire", "raceway", "armor", "none"] | None = None
+    egc_size: Size | None = None
+    egc_metal: Metal | None = None
+    egc_insulated: bool | None = None
+    ocpd: Literal["breaker", "fuses", "none"] | None = Field(None, description="overcurrent device at its start")
+    ocpd_a: Amperes | None = None
+    ambient_c: Annotated[float, Field(ge=-40, le=85)] | None = None
+    in_thermal_insulation: bool | None = None
+    current_carrying: Annotated[int, Field(ge=1, le=60)] | None = None
+    metal_paths: MetalPaths | None = Field(None, description="metal that joins both ends besides the wires")
+    gfpe_upstream: bool | None = Field(None, description="ground-fault protection of equipment ahead of it")
+    year_installed: Annotated[int, Field(ge=1850, le=2100)] | None = None
+    damaged: bool | None = None
+    protected_from_damage: bool | None = None
+    support_spacing_in: NotNegative | None = None
+    lowest_over_ground_ft: NotNegative | None = None
+    ground_below: Literal["pedestrian", "residential drive", "street or truck or farm"] | None = None
+    over_roof_ft: NotNegative | None = None
+    roof_slope_in_12: NotNegative | None = None
+    from_openings_ft: NotNegative | None = None
+    attachment_height_ft: NotNegative | None = None
+    head_above_attachment: bool | None = None
+    drip_loop: bool | None = None
+    mast_carries_other_cables: bool | None = None
+    passes_through_other_building: bool | None = None
+    fate: Fate | None = None
+    is_new: bool = False
+
+
+class Circuit(Part):
+    """What leaves one fuse, breaker or switch, with its wire as found."""
+
+    from_: str | None = Field(None, alias="from", description="id of the equipment it leaves")
+    position: str | None = None
+    serves: str | None = Field(None, description="words for the directory")
+    room: str | None = None
+    building: str | None = Field(None, description="where it ends, if not where it starts")
+    purpose: (
+        Literal["general", "small appliance", "laundry", "bathroom", "garage", "outdoor", "dedicated", "spare"] | None
+    ) = None
+    poles: Literal[1, 2, 3] | None = None
+    ocpd: Literal["breaker", "plug fuse", "cartridge fuse", "time-delay fuse", "none"] | None = None
+    ocpd_a: Amperes | None = None
+    wire_size: Size | None = None
+    metal: Metal | None = None
+    insulation: Insulation | None = None
+    cable: Method | None = None
+    ground: Literal["wire", "bare wire", "raceway", "armor", "sheath that is not a ground", "none"] | None = None
+    neutral: Literal["insulated", "bare", "none"] | None = None
+    frame_grounded_by_neutral: bool | None = Field(None, description="three-wire range or dryer")
+    multiwire_with: str | None = None
+    length_ft: NotNegative | None = None
+    extend_ft: NotNegative | None = Field(None, description="added to reach the new panel, outside enclosures [ft]")
+    ambient_c: Annotated[float, Field(ge=-40, le=85)] | None = None
+    in_thermal_insulation: bool | None = None
+    current_carrying: Annotated[int, Field(ge=1, le=60)] | None = None
+    gfci: bool | None = None
+    afci: bool | None = None
+    receptacles: bool | None = None
+    fate: Fate | None = None
+    is_new: bool = False
+
+
+class Load(Part):
+    """One appliance, motor or group of outlets, with its nameplate."""
+
+    kind: LoadKind | None = None
+    circuit: str | None = None
+    panel: str | None = Field(None, description="id of the equipment that feeds it, where no circuit is listed")
+    building: str | None = None
+    va: Positive | None = None
+    kw: Positive | None = None
+    hp: str | None = Field(None, description='as the tables write it: "1/2", "3", "7-1/2"')
+    current_a: Positive | None = None
+    volts: Literal[115, 120, 208, 230, 240, 277, 480] | None = None
+    phase: Literal[1, 3] | None = None
+    count: Annotated[int, Field(ge=1)] = 1
+    continuous: bool | None = None
+    rla_a: Positive | None = None
+    mca_a: Positive | None = None
+    mocp_a: Positive | None = None
+    lra_a: Positive | None = None
+    code_letter: Annotated[str, Field(pattern="^[A-V]$")] | None = None
+    controls: Annotated[int, Field(ge=1)] | None = Field(None, description="separately controlled heating units")
+    supplemental_to: str | None = Field(None, description="id of the heat pump this heat belongs to")
+    locked_out: bool | None = Field(None, description="compressor cannot run with its supplemental heat")
+    never_with: Names | None = Field(None, description="ids of loads that cannot run at the same time")
+    runs_together: bool | None = Field(None, description="farm: expected to run with the other loads so marked")
+    receptacle_supplied: bool | None = Field(None, description="cord and plug rather than fastened in place")
+    is_new: bool = False
+
+
+class Wish(Load):
+    """A load that the customer wants now, or may want later."""
+
+    when: Literal["now", "later"] | None = None
+    replaces: Names | None = Field(None, description="ids of loads it takes the place of")
+
+
+class Electrode(Part):
+    """A grounding electrode in or at the earth, and the conductor that joins it."""
+
+    kind: (
+        Literal["metal water pipe", "concrete-encased", "ground ring", "rod", "pipe", "plate", "metal structure"] | None
+    ) = None
+    building: str | None = None
+    connected: bool | None = None
+    conductor_to: str | None = Field(None, description="id of the equipment where its conductor lands")
+    conductor_size: Size | None = None
+    conductor_metal: Metal | None = None
+    continues_to: str | None = Field(None, description="id of an electrode the same conductor runs on to")
+    splice: Literal["none", "irreversible", "listed bar", "ordinary clamp"] | None = None
+    clamp_listed_for_burial: bool | None = None
+    conductor_above_earth_in: NotNegative | None = None
+    conductor_protected: bool | None = None
+    steel_raceway_bonded_both_ends: bool | None = None
+    length_ft: Positive | None = None
+    diameter_in: Positive | None = None
+    spacing_ft: NotNegative | None = Field(None, description="to the nearest other rod, pipe or plate")
+    resistance_ohm: NotNegative | None = None
+    earth_contact_ft: NotNegative | None = None
+    connection_from_entry_ft: NotNegative | None = None
+    meter_jumper: bool | None = Field(None, description="jumper round the water meter and filters")
+    reachable_without_breaking_concrete: bool | None = None
+    ring_size: Size | None = None
+    is_new: bool = False
+
+
+class Bond(Part):
+    """A bond of piping, steel or communication systems, or the place where one is missing."""
+
+    kind: (
+        Literal[
+            "metal water piping", "gas piping", "corrugated gas tubing", "structural steel",
+            "intersystem termination", "communication", "other metal piping",
+        ]
+        | None
+    ) = None  # fmt: skip
+    building: str | None = None
+    equipment: str | None = None
+    present: bool | None = None
+    size: Size | None = None
+    metal: Metal | None = None
+    terminals: Annotated[int, Field(ge=0)] | None = None
+    is_new: bool = False
+
+
+class MeteredDemand(Part):
+    """A peak demand that was measured or read from the utility's record."""
+
+    meter: str | None = None
+    peak_kw: Positive | None = None
+    interval_minutes: Positive | None = None
+    record_months: NotNegative | None = None
+    record_days: NotNegative | None = None
+    highest_phase: bool | None = Field(None, description="taken on the most loaded phase")
+    occupied: bool | None = None
+    season_added_va: NotNegative | None = Field(None, description="heating or cooling missing from the record [VA]")
+    solar_wind_or_peak_shaving: bool | None = None
+    source: str | None = None
+
+
+class Utility(Part):
+    """Who supplies the place, and how."""
+
+    supply: Literal["overhead", "underground"] | None = None
+    system: Literal["120/240 V single-phase", "208Y/120 V single-phase"] | None = None
+    transformer_kva: Positive | None = None
+    transformer_impedance_percent: Positive | None = None
+    available_fault_current_a: Positive | None = None
+    meter_work_by: Literal["utility", "contractor by written leave"] | None = None
+    service_order: str | None = None
+    overlay: str | None = None
+
+
+class Town(Part):
+    """Whose rules bind the job."""
+
+    edition: str | None = None
+    overlay: str | None = None
+    permit_date: str | None = None
+    who_said_so: str | None = None
+    date_said: str | None = None
+
+
+class Proposal(Part):
+    """What the shop has decided to build."""
+
+    kind: (
+        Literal[
+            "service disconnect inside", "service disconnect outdoors", "emergency disconnect", "meter disconnect",
+            "everything outdoors", "several service disconnects", "farm distribution point",
+        ]
+        | None
+    ) = None  # fmt: skip
+    scope: Literal["full service", "panel only", "service cable only", "meter only"] | None = None
+    rating_a: Amperes | None = None
+    metal: Metal | None = None
+    method: Method | None = Field(None, description="service conductors up to the new service equipment")
+    insulation: Insulation | None = None
+    length_ft: NotNegative | None = Field(None, description="service conductors, service point to disconnect [ft]")
+    outdoor_place: str | None = Field(None, description="id of the building or pole that carries the outdoor device")
+    outdoor_location: str | None = None
+    panel: str | None = Field(None, description="id of the panel as found that the new main panel takes over")
+    panel_rating_a: Amperes | None = None
+    panel_spaces: Annotated[int, Field(ge=2, le=84)] | None = None
+    feeder_method: Method | None = None
+    feeder_metal: Metal | None = None
+    feeder_length_ft: NotNegative | None = None
+    feeder_insulation: Insulation | None = None
+    disconnect_ratings_a: dict[str, Amperes] | None = Field(None, description="by building id")
+    site_isolating: bool | None = Field(None, description="site-isolating device without overcurrent protection")
+    interrupting_rating_a: Positive | None = None
+    new_rods: Annotated[int, Field(ge=0, le=12)] | None = None
+    rod_spacing_ft: Positive | None = None
+    moves: dict[str, str] | None = Field(None, description="circuit id = new panel id")
+
+
+State = Literal["found", "proposed", "built"]
+AnyPart = TypeVar("AnyPart", bound=Part)
+
+
+class Installation(BaseModel):
+    """The graph in one of its states. Parts are held by id, in the order of the survey."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
+
+    state: State = "found"
+    site_kind: Literal["residence", "farm"] | None = None
+    utility: Utility = Utility()
+    buildings: dict[str, Building] = {}
+    equipment: dict[str, Equipment] = {}
+    runs: dict[str, Run] = {}
+    circuits: dict[str, Circuit] = {}
+    loads: dict[str, Load] = {}
+    electrodes: dict[str, Electrode] = {}
+    bonds: dict[str, Bond] = {}
+    metered: dict[str, MeteredDemand] = {}
+
+
+class JobHeader(Part):
+    """What stands on the cover."""
+
+    title_line: str | None = Field(None, alias="title")
+    number: str | None = None
+    customer: str | None = None
+    address: str | None = None
+    prepared_by: str | None = None
+    licence: str | None = None
+    date: str | None = None
+    photographs: str | None = None
+
+    @property
+    def title(self) -> str:
+        """The job's title on paper."""
+        return self.title_line or "Service change"
+
+
+class Job(BaseModel):
+    """A whole job: header, town, what was found, what is wished, what is proposed."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
+
+    header: JobHeader = JobHeader()
+    town: Town = Town()
+    found: Installation = Installation()
+    wishes: dict[str, Wish] = {}
+    proposal: Proposal | None = None
