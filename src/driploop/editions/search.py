@@ -13,9 +13,9 @@ _WORD = re.compile(r"[a-z0-9]+")
 
 def find(text: str, entries: Iterable[Entry]) -> list[Entry]:
     """Entries that ``text`` means, best first; equal ones in the order given."""
-    asked = _SECTION.findall(text.lower())
-    score = (lambda entry: _by_section(asked[0], entry)) if asked else (lambda entry: _by_words(_words(text), entry))
-    scored = [(score(entry), entry) for entry in entries]
+    section = _SECTION.search(text.lower())
+    words = _words(text)
+    scored = [(_by_section(section.group(), e) if section else _by_words(words, e), e) for e in entries]
     return [entry for points, entry in sorted(scored, key=lambda pair: -pair[0]) if points > 0]
 
 

@@ -1,4 +1,4 @@
-"""What the grounding stage answers: where the neutral is bonded, how many wires, every jumper and electrode conductor."""
+"""What the grounding stage answers: where the neutral is bonded, wire counts, jumpers, electrode conductors."""
 
 from __future__ import annotations
 

@@ -32,9 +32,7 @@ class Change:
 def difference(before: Installation, after: Installation) -> tuple[Change, ...]:
     """Every part that is added, removed or changed between two installations, in the order of ``KINDS``."""
     return tuple(
-        change
-        for kind in KINDS
-        for change in _changes(kind, dict(getattr(before, kind)), dict(getattr(after, kind)))
+        change for kind in KINDS for change in _changes(kind, dict(getattr(before, kind)), dict(getattr(after, kind)))
     )
 
 

@@ -86,9 +86,7 @@ class Graph:
         """Every equipment, each after its supply."""
         roots = [UTILITY, *(id for id in self.installation.equipment if id not in self.run_into and id != UTILITY)]
         return tuple(
-            dict.fromkeys(
-                id for root in roots for id in self._walk(root) if id in self.installation.equipment
-            )
+            dict.fromkeys(id for root in roots for id in self._walk(root) if id in self.installation.equipment)
         )
 
     def _walk(self, start: str) -> Iterator[str]:

@@ -85,7 +85,7 @@ class Part(BaseModel):
 
 
 class Building(Part):
-    """A building, a part of one with its own electrical supply (a dwelling unit), or a structure such as a yard pole."""
+    """A building, a dwelling unit in one with its own electrical supply, or a structure such as a yard pole."""
 
     use: BuildingUse | None = None
     part_of: str | None = None
