@@ -104,9 +104,9 @@ class Edition:
 
     def _silent(self, entry: Entry) -> str:
         if entry.state == "absent":
-            return f"{self.name} has no rule {entry.name!r} ({entry.title}). {entry.note}".rstrip()
+            return f"{self.name} has no rule {entry.name!r} ({entry.title}). {entry.note.rstrip('.')}."
         section = f" ({entry.section})" if entry.section else ""
-        return f"{self.name}: {entry.title}{section}: not known here. {entry.note}".rstrip()
+        return f"{self.name}: {entry.title}{section}: not known here. {entry.note.rstrip('.')}."
 
 
 @dataclass(slots=True)
@@ -200,7 +200,9 @@ def _laid_over(shelf: _Shelf, overlay: Overlay) -> _Shelf:
             hint = f"; near it: {', '.join(near)}" if near else ""
             faults.append(f"parameter.{entry.name}: {shelf.edition} has no parameter of that name{hint}")
         elif entry.unit and entry.unit != old.unit:
-            faults.append(f"parameter.{entry.name}.unit: read {entry.unit!r}; {shelf.edition} counts it in {old.unit!r}")
+            faults.append(
+                f"parameter.{entry.name}.unit: read {entry.unit!r}; {shelf.edition} counts it in {old.unit!r}"
+            )
         elif old.value is not None and isinstance(entry.value, str) != isinstance(old.value, str):
             faults.append(f"parameter.{entry.name}.value: read {entry.value!r}; a value like {old.value!r} is needed")
         else:

@@ -1,20 +1,20 @@
 """A local amendment or a utility's requirement, laid over an edition by a TOML file that a shop writes itself.
 
-    [overlay]
-    name = "Millbrook town amendments"      # an invented town
-    who_said_so = "electrical inspector, by letter"
-    date = 2026-03-02
-    kind = "town"                           # state, town or utility
+[overlay]
+name = "Millbrook town amendments"      # an invented town
+who_said_so = "electrical inspector, by letter"
+date = 2026-03-02
+kind = "town"                           # state, town or utility
 
-    [parameter.minimum_service_one_family]  # a value of the edition, changed
-    value = 150
+[parameter.minimum_service_one_family]  # a value of the edition, changed
+value = 150
 
-    [requirement.permit-card-on-site]       # a rule of the place, added
-    title = "Permit card on the site"
-    requires = "The permit card hangs at the service while work goes on."
+[requirement.permit-card-on-site]       # a rule of the place, added
+title = "Permit card on the site"
+requires = "The permit card hangs at the service while work goes on."
 
-    [forbidden.se-cable]                    # a wiring method the place does not allow
-    reason = "service-entrance cable is not allowed on an outside wall"
+[forbidden.se-cable]                    # a wiring method the place does not allow
+reason = "service-entrance cable is not allowed on an outside wall"
 """
 
 from __future__ import annotations
@@ -118,7 +118,9 @@ def _head_faults(head: object) -> list[str]:
     if head.get("kind") not in KINDS:
         faults.append(f"overlay.kind: read {head.get('kind')!r}; one of: {', '.join(KINDS)}")
     known = ("name", "who_said_so", "date", "kind")
-    return faults + [f"overlay.{key}: no such key; the keys are: {', '.join(known)}" for key in head if key not in known]
+    return faults + [
+        f"overlay.{key}: no such key; the keys are: {', '.join(known)}" for key in head if key not in known
+    ]
 
 
 def _entry_faults(where: str, keys: object, *, must: tuple[str, ...], may: tuple[str, ...]) -> list[str]:

@@ -15,6 +15,7 @@ Row = Mapping[str, Cell]
 
 #: Rows printed in a message before the list is cut.
 ROWS_SHOWN = 40
+_NUMBER_STARTS = frozenset("-.0123456789")
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,10 +160,10 @@ def _cell(written: str, *, text: bool) -> Cell:
         return None
     if text:
         return written
-    try:
+    if written.isdigit():
         return int(written)
-    except ValueError:
-        pass
+    if written[0] not in _NUMBER_STARTS:
+        return written
     try:
         return float(written)
     except ValueError:

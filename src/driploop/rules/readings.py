@@ -10,6 +10,7 @@ from driploop.grounding.results import GroundingReading
 from driploop.installation import Graph, Installation, Job
 from driploop.loads.results import LoadReading
 from driploop.marking.results import Label
+from driploop.worksheet import Assumption
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +29,7 @@ class Readings:
     conductors: ConductorReading
     grounding: GroundingReading
     labels: tuple[Label, ...]
+    label_assumptions: tuple[Assumption, ...] = ()
     found: Installation | None = None
 
     @property

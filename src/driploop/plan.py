@@ -1,0 +1,196 @@
+"""The plan: every reading of the installation as found and as proposed, and the difference between them.
+
+Everything a paper shows can be reached from here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from driploop.alternatives import propose, with_sizes
+from driploop.conductors import read_conductors
+from driploop.editions import Edition, load_edition
+from driploop.grounding import read_grounding
+from driploop.installation import Change, Graph, Installation, Job, difference
+from driploop.loads import Headroom, read_headroom, read_loads
+from driploop.marking import read_labels
+from driploop.rules import Readings, check_rules
+from driploop.worksheet import Assumption, Finding, Verdict, Worksheet, carried, unique
+
+#: Used, and said aloud, when a job does not name its edition: the newest that is complete here.
+FALLBACK_EDITION = "NEC 2023"
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A job with all that was read from it.
+
+    ``proposed`` is None while nothing is proposed; ``headroom`` is None where no service equipment was listed.
+    """
+
+    job: Job
+    edition: Edition
+    found: Readings
+    found_findings: tuple[Finding, ...]
+    proposed: Readings | None
+    proposed_findings: tuple[Finding, ...]
+    headroom: Headroom | None
+    difference: tuple[Change, ...]
+    assumptions: tuple[Assumption, ...]
+
+    @property
+    def final(self) -> Readings:
+        """The readings the shop will build by: as proposed, or as found while nothing is proposed."""
+        return self.proposed or self.found
+
+    @property
+    def must_mend(self) -> tuple[Finding, ...]:
+        """What is wrong with what will stand in the end."""
+        findings = self.proposed_findings if self.proposed else self.found_findings
+        return tuple(f for f in findings if f.verdict is Verdict.MEND)
+
+    def worksheets(self) -> dict[str, Worksheet]:
+        """Every worksheet by its number on paper: F1, F2 ... as found, P1, P2 ... as proposed, H1 the headroom."""
+        numbered: dict[str, Worksheet] = {}
+        if self.headroom is not None:
+            numbered["H1"] = self.headroom.worksheet
+        for letter, readings in (("F", self.found), ("P", self.proposed)):
+            if readings is not None:
+                sheets = unique_worksheets(worksheets_of(readings))
+                numbered.update({f"{letter}{n}": sheet for n, sheet in enumerate(sheets, start=1)})
+        return numbered
+
+
+def plan(job: Job, *, edition: Edition | None = None) -> Plan:
+    """Read a whole job: loads, conductors, grounding, labels and findings, as found and as proposed.
+
+    Args:
+        job: what ``read_job`` returned.
+        edition: the code edition with its overlays; left out, the one the job names.
+
+    Returns:
+        The plan. The same job and edition always give the same plan.
+
+    Raises:
+        UnknownEdition: the job names an edition that is not on the shelf.
+        GraphError: the runs do not form a tree.
+        ProposalError: the proposal does not fit what was found.
+    """
+    assumptions: list[Assumption] = []
+    if edition is None:
+        edition = _edition_of(job, assumptions)
+    found = read_installation(job, job.found, edition=edition)
+    headroom = read_headroom(found.graph, job.wishes, edition=edition)
+    built = propose(job, edition=edition)
+    proposed = None
+    if built is not None:
+        installation, assumed = built
+        assumptions += assumed
+        proposed = read_installation(job, installation, edition=edition, found=job.found)
+    findings = check_rules(found)
+    proposed_findings = check_rules(proposed) if proposed else ()
+    for readings in (found, proposed):
+        if readings is not None:
+            assumptions += assumptions_of(readings)
+    assumptions += headroom.assumptions if headroom else ()
+    assumptions += _carried_over(edition, [s for r in (found, proposed) if r for s in worksheets_of(r)])
+    return Plan(
+        job=job,
+        edition=edition,
+        found=found,
+        found_findings=findings,
+        proposed=proposed,
+        proposed_findings=proposed_findings,
+        headroom=headroom,
+        difference=difference(job.found, proposed.installation) if proposed else (),
+        assumptions=unique(assumptions),
+    )
+
+
+def read_installation(
+    job: Job, installation: Installation, *, edition: Edition, found: Installation | None = None
+) -> Readings:
+    """Every reading of one installation. New runs come back with the sizes chosen for them."""
+    graph = Graph(installation)
+    loads = read_loads(graph, edition=edition)
+    conductors = read_conductors(graph, loads, edition=edition)
+    if found is not None:
+        installation = with_sizes(installation, conductors)
+        graph = Graph(installation)
+    grounding = read_grounding(graph, loads, conductors, edition=edition)
+    labels, label_assumptions = read_labels(graph, edition=edition)
+    return Readings(
+        job=job,
+        edition=edition,
+        installation=installation,
+        graph=graph,
+        loads=loads,
+        conductors=conductors,
+        grounding=grounding,
+        labels=labels,
+        label_assumptions=label_assumptions,
+        found=found,
+    )
+
+
+def worksheets_of(readings: Readings) -> Iterator[Worksheet]:
+    """Every worksheet of one installation, in the order of the paper: loads, conductors, grounding."""
+    for node in readings.loads.nodes.values():
+        yield from (result.worksheet for result in node.results)
+        yield node.neutral.worksheet
+        yield node.worksheet
+    for run in readings.conductors.runs.values():
+        yield run.worksheet
+        if run.raceway is not None:
+            yield run.raceway.worksheet
+    yield from readings.grounding.worksheets
+
+
+def unique_worksheets(sheets: Iterator[Worksheet]) -> tuple[Worksheet, ...]:
+    """The worksheets in their order, each id once, empty ones left out."""
+    return tuple({sheet.id: sheet for sheet in sheets if sheet.lines}.values())
+
+
+def assumptions_of(readings: Readings) -> Iterator[Assumption]:
+    """Every assumption of one installation."""
+    yield from readings.loads.assumptions
+    for node in readings.loads.nodes.values():
+        for result in node.results:
+            yield from result.assumptions
+        yield from node.neutral.assumptions
+    yield from readings.conductors.assumptions
+    for run in readings.conductors.runs.values():
+        yield from run.assumptions
+    yield from readings.grounding.assumptions
+    for system in readings.grounding.systems.values():
+        yield from system.assumptions
+    yield from readings.label_assumptions
+
+
+def _edition_of(job: Job, assumptions: list[Assumption]) -> Edition:
+    if job.town.edition is not None:
+        return load_edition(job.town.edition)
+    assumptions.append(
+        Assumption(
+            "town.edition",
+            FALLBACK_EDITION,
+            "the newest edition that is complete here; older ones ask for less in most places",
+            "the edition in force on the permit date decides sections, outdoor disconnect, surge protection and loads",
+        )
+    )
+    return load_edition(FALLBACK_EDITION)
+
+
+def _carried_over(edition: Edition, sheets: list[Worksheet]) -> list[Assumption]:
+    sections = dict.fromkeys(line.result.section for line in carried(sheets) if line.result.section)
+    if not sections:
+        return []
+    return [
+        Assumption(
+            "town.edition",
+            f"values of the edition before stand for {edition.name} in {', '.join(sections)}",
+            "no change to them is known, but the newer print was not seen",
+            "reading these sections in the adopted book",
+        )
+    ]

@@ -1,0 +1,104 @@
+"""The catalogue of rules: each one small function with an id in the trade's words.
+
+A rule says *what* it looks for; the edition says in which section, and whether it has such a rule at all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from importlib import import_module
+
+from driploop.editions import Edition
+from driploop.rules.readings import Readings
+from driploop.worksheet import Finding, Verdict
+
+THEMES = (
+    "service_equipment",
+    "location_and_space",
+    "overhead",
+    "overcurrent",
+    "bonding",
+    "electrodes",
+    "separate_buildings",
+    "farms",
+    "replacement",
+    "loads_and_conductors",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a rule saw at one place; ``verdict`` only where it differs from the rule's own, as when a fact is unknown."""
+
+    where: str
+    wrong: str
+    mend: str
+    verdict: Verdict | None = None
+
+
+Check = Callable[[Readings], Iterable[Found]]
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule. ``requirement`` is the name under which each edition's data holds its section."""
+
+    id: str
+    title: str
+    why: str
+    requirement: str
+    verdict: Verdict
+    theme: str
+    check: Check
+
+
+_RULES: dict[str, Rule] = {}
+
+
+def rule(
+    id: str, *, title: str, why: str, requirement: str, verdict: Verdict = Verdict.MEND
+) -> Callable[[Check], Check]:
+    """Enter a function in the catalogue. Raises ValueError when the id is taken."""
+
+    def enter(check: Check) -> Check:
+        if id in _RULES:
+            raise ValueError(f"two rules are called {id!r}")
+        theme = check.__module__.rsplit(".", 1)[-1]
+        _RULES[id] = Rule(id, title, why, requirement, verdict, theme, check)
+        return check
+
+    return enter
+
+
+def catalogue() -> tuple[Rule, ...]:
+    """Every rule, theme by theme."""
+    for theme in THEMES:
+        import_module(f"driploop.rules.{theme}")
+    order = {theme: place for place, theme in enumerate(THEMES)}
+    return tuple(sorted(_RULES.values(), key=lambda r: order[r.theme]))
+
+
+def check_rules(readings: Readings) -> tuple[Finding, ...]:
+    """Every finding of every rule that this edition has, gravest first, in the order of the catalogue."""
+    found = [finding for each in catalogue() for finding in findings_of(each, readings)]
+    gravity = {Verdict.MEND: 0, Verdict.ASK: 1, Verdict.KNOW: 2}
+    return tuple(sorted(found, key=lambda f: gravity[f.verdict]))
+
+
+def findings_of(each: Rule, readings: Readings) -> Iterator[Finding]:
+    """The findings of one rule. An edition that has no such rule gives none; one whose words are not known gives
+    what the rule saw as a question."""
+    edition = readings.edition
+    if not edition.has(each.requirement):
+        return
+    known = edition.known(each.requirement)
+    for seen in each.check(readings):
+        verdict = (seen.verdict or each.verdict) if known else Verdict.ASK
+        mend = seen.mend if known else f"{seen.mend} {edition.entry(each.requirement).note}".strip()
+        yield Finding(each.id, verdict, seen.where, seen.wrong, mend, section_of(each, edition), each.why)
+
+
+def section_of(each: Rule, edition: Edition) -> str:
+    """The rule's section as this edition numbers it; a dash where the edition has no such rule."""
+    return edition.entry(each.requirement).section if edition.has(each.requirement) else "-"
