@@ -53,7 +53,8 @@ class Font:
         if glyph is None:
             return None
         entry = min(glyph, self.full_widths - 1)
-        return round(struct.unpack_from(">H", self.data, self.start["hmtx"] + 4 * entry)[0] * 1000 / self.units_per_em)
+        advance: int = struct.unpack_from(">H", self.data, self.start["hmtx"] + 4 * entry)[0]
+        return round(advance * 1000 / self.units_per_em)
 
     def _glyphs(self) -> dict[int, int]:
         base = self.start["cmap"]

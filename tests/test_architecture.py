@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -111,6 +112,12 @@ def test_the_reader_of_imports_sees_every_way_to_import(tmp_path: Path, monkeypa
 @pytest.mark.parametrize("module", MODULES, ids=lambda module: str(module.relative_to(PACKAGE)))
 def test_every_module_has_its_place_in_the_order(module: Path) -> None:
     assert room(module) in (*ORDER, *DOORS), f"{room(module)} has no place in ORDER: decide what it may import"
+
+
+def test_contributors_are_told_the_same_order() -> None:
+    manual = (PACKAGE.parents[1] / "CONTRIBUTING.md").read_text(encoding="utf-8")
+    told = re.findall(r"^\| `([a-z_]+)(?:/|\.py)` \|", manual, re.M)
+    assert tuple(told) == ORDER
 
 
 def test_folders_import_one_way_only() -> None:

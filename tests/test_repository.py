@@ -6,11 +6,14 @@ import ast
 import re
 import subprocess
 import sys
+import textwrap
 import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+
+from driploop.editions import load_edition, read_overlay
 
 ROOT = Path(__file__).resolve().parents[1]
 PACKAGE = ROOT / "src" / "driploop"
@@ -93,7 +96,7 @@ def test_readme_names_the_two_commands() -> None:
 def test_every_command_the_manuals_name_exists() -> None:
     targets = set(re.findall(r"^([a-z]+):", TEXTS[ROOT / "Makefile"], re.M))
     manuals = "\n".join(TEXTS[ROOT / name] for name in ("README.md", "CONTRIBUTING.md", ".ci/run"))
-    named = set(re.findall(r"(?:`|^)make ([a-z]+)", manuals, re.M))
+    named = set(re.findall(r"(?:`|^ *)make ([a-z]+)", manuals, re.M))
     assert {"demo", "test"} <= named <= targets
 
 
@@ -106,6 +109,13 @@ def test_links_in_the_manuals_lead_somewhere() -> None:
         if "://" not in link and not (path.parent / link).exists()
     ]
     assert not dead
+
+
+def test_the_overlay_shown_to_contributors_can_be_read() -> None:
+    shown = re.search(r"^    \[overlay\]\n(?:    .*\n|\n(?=    ))*", TEXTS[ROOT / "CONTRIBUTING.md"], re.M)
+    assert shown
+    overlay = read_overlay(textwrap.dedent(shown[0]), where="CONTRIBUTING.md")
+    assert load_edition("NEC 2020", overlays=(overlay,)).number("rod_spacing_ft") == 8
 
 
 @pytest.mark.parametrize("path", [path for path in TEXTS if path.suffix in {".py", ".typ"}], ids=str)

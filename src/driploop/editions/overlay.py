@@ -1,10 +1,10 @@
 """A local amendment or a utility's requirement, laid over an edition by a TOML file that a shop writes itself.
 
 [overlay]
-name = "Millbrook town amendments"      # an invented town
+name = "Town amendments"
 who_said_so = "electrical inspector, by letter"
 date = 2026-03-02
-kind = "town"                           # state, town or utility
+kind = "town"                          # state, town or utility
 
 [parameter.minimum_service_one_family]  # a value of the edition, changed
 value = 150

@@ -1,0 +1,95 @@
+"""Circular mils of the line conductors that grounding parts are sized by, parallel sets summed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from driploop.editions import Edition
+from driploop.installation.model import Metal
+from driploop.worksheet import Cited, WorksheetWriter
+
+
+@dataclass(frozen=True, slots=True)
+class LineConductors:
+    """The largest line conductor of a supply, or the equal area of its parallel sets.
+
+    ``area_cmil`` is the sum over the sets; ``text`` says what was summed, as a worksheet prints it.
+    """
+
+    metal: Metal
+    area_cmil: float
+    text: str
+
+
+def circular_mils(size: str, *, edition: Edition) -> Cited:
+    """Area of one conductor.
+
+    Args:
+        size: as the tables write it, ``"2/0 AWG"``.
+        edition: the code edition to ask.
+
+    Returns:
+        The area. [cmil]
+
+    Raises:
+        NotInTable: no such size; the message lists the sizes.
+
+    Source:
+        The edition's table of conductor properties.
+    """
+    return edition.table("conductor_properties").cell("circular_mils", size=size)
+
+
+def smallest_of_area(area_cmil: float, *, edition: Edition) -> str:
+    """The smallest size with at least this area.
+
+    Args:
+        area_cmil: area wanted. [cmil]
+        edition: the code edition to ask.
+
+    Raises:
+        NotInTable: the table ends before.
+
+    Source:
+        The edition's table of conductor properties.
+    """
+    return str(edition.table("conductor_properties").at_least("circular_mils", area_cmil)["size"])
+
+
+def line_conductors(size: str, metal: Metal, *, sets: int = 1, edition: Edition) -> LineConductors:
+    """One line's conductors as grounding parts see them: the areas of its parallel sets added up.
+
+    Args:
+        size: of one conductor.
+        metal: of the conductor.
+        sets: conductors in parallel to one line.
+        edition: the code edition to ask.
+
+    Raises:
+        NotInTable: no such size.
+    """
+    area = circular_mils(size, edition=edition).number
+    text = f"{size} {metal}" if sets == 1 else f"{sets} sets of {size} {metal}"
+    return LineConductors(metal, area * sets, text)
+
+
+def together(parts: Sequence[LineConductors]) -> LineConductors:
+    """Several sets of service conductors as one area.
+
+    Metals that differ are all read as copper: a copper area asks for the larger part, so that is the safe side.
+
+    Raises:
+        ValueError: no parts.
+    """
+    if not parts:
+        raise ValueError("no conductors to add up; give at least one set")
+    metals = {part.metal for part in parts}
+    metal: Metal = "aluminum" if metals == {"aluminum"} else "copper"
+    return LineConductors(metal, sum(part.area_cmil for part in parts), " + ".join(part.text for part in parts))
+
+
+def write_lines(writer: WorksheetWriter, lines: LineConductors, *, edition: Edition) -> None:
+    """Open a worksheet with the line conductors and their area."""
+    section = edition.section("conductor_properties")
+    writer.number("Largest line conductor, sets added up", lines.text, lines.area_cmil, "cmil", section, key="lines")

@@ -1,0 +1,102 @@
+"""Which line conductors the grounding parts of one place are sized by, unknowns taken upward."""
+
+from __future__ import annotations
+
+from driploop.conductors.results import ConductorReading
+from driploop.editions import Edition
+from driploop.grounding.areas import LineConductors, line_conductors, together
+from driploop.grounding.sites import is_supply_side
+from driploop.installation import Graph
+from driploop.installation.model import Metal, Run
+from driploop.worksheet import Assumption
+
+
+def lines_into(
+    graph: Graph, equipment: tuple[str, ...], conductors: ConductorReading, *, edition: Edition
+) -> tuple[LineConductors, tuple[Assumption, ...]]:
+    """The line conductors that supply these disconnects, added up, with what had to be assumed.
+
+    Where the customer's service conductors ahead of them are larger in sum, those count.
+    """
+    asked: list[Assumption] = []
+    parts = []
+    for id in equipment:
+        part, assumed = _into(graph, id, conductors, edition)
+        parts.append(part)
+        asked += assumed
+    total = together(parts)
+    for run in _shared_runs_above(graph, equipment):
+        above = _known(run, conductors, edition)
+        if above is not None and above.metal == total.metal and above.area_cmil > total.area_cmil:
+            total = above
+    return total, tuple(asked)
+
+
+def _shared_runs_above(graph: Graph, equipment: tuple[str, ...]) -> list[Run]:
+    runs = dict.fromkeys(graph.run_into[up] for id in equipment for up in graph.path_up(id) if up in graph.run_into)
+    known = (graph.installation.runs[run] for run in runs)
+    return [run for run in known if run.owner == "customer" and is_supply_side(graph, run)]
+
+
+def _into(
+    graph: Graph, id: str, conductors: ConductorReading, edition: Edition
+) -> tuple[LineConductors, list[Assumption]]:
+    run = graph.feeding_run(id)
+    lines = _known(run, conductors, edition) if run is not None else None
+    if run is None or lines is None:
+        return _assumed_size(graph, id, run, edition)
+    if _metal(run, conductors) is not None:
+        return lines, []
+    why = "the same size in copper asks for the larger part"
+    return lines, [Assumption(f"runs.{run.id}.metal", "copper lines", why, "the answer: aluminum")]
+
+
+def _known(run: Run, conductors: ConductorReading, edition: Edition) -> LineConductors | None:
+    sizing = conductors.runs.get(run.id)
+    size = (sizing.line_size if sizing else None) or run.line_size
+    if size is None:
+        return None
+    sets = sizing.sets if sizing else run.sets
+    return line_conductors(size, _metal(run, conductors) or "copper", sets=sets, edition=edition)
+
+
+def _metal(run: Run, conductors: ConductorReading) -> Metal | None:
+    sizing = conductors.runs.get(run.id)
+    # A metal not found stays unknown: the stage before takes aluminum, which is the unsafe side here.
+    return run.metal if sizing is None or sizing.kept else sizing.metal
+
+
+def _assumed_size(graph: Graph, id: str, run: Run | None, edition: Edition) -> tuple[LineConductors, list[Assumption]]:
+    rating = _rating(graph, id, run)
+    sets = run.sets if run else 1
+    size = _size_for_rating(rating / sets, edition) if rating is not None else _largest(edition)
+    basis = f"as a rating of {rating:g} A may need" if rating is not None else "the largest of the tables"
+    asked = Assumption(
+        where=f"runs.{run.id}.line_size" if run else f"equipment.{id}",
+        assumed=f"lines of {size} copper, {basis}",
+        why_safe="larger lines ask for larger electrode conductors and jumpers",
+        would_change="the size on the lines as found",
+    )
+    return line_conductors(size, "copper", sets=sets, edition=edition), [asked]
+
+
+def _rating(graph: Graph, id: str, run: Run | None) -> float | None:
+    own = graph.equipment(id)
+    known = [a for a in (own.rating_a, own.main_a, run.ocpd_a if run else None) if a is not None]
+    if known:
+        return max(known)
+    above = (graph.installation.equipment.get(up) for up in graph.path_up(id))
+    return next((eq.rating_a for eq in above if eq is not None and eq.rating_a is not None), None)
+
+
+def _size_for_rating(rating_a: float, edition: Edition) -> str:
+    """Copper by its lowest column: no wire that lawfully carries the rating needs to be larger."""
+    for row in edition.table("conductor_ampacity").rows:
+        ampacity = row["copper_60c"]
+        if isinstance(ampacity, (int, float)) and ampacity >= rating_a:
+            return str(row["size"])
+    return _largest(edition)
+
+
+def _largest(edition: Edition) -> str:
+    return str(edition.table("conductor_properties").rows[-1]["size"])

@@ -1,0 +1,113 @@
+"""The job file as a whole: which tables it has, which part each holds, and how they make a ``Job``."""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict
+
+from driploop.installation import (
+    Bond,
+    Building,
+    Circuit,
+    Electrode,
+    Equipment,
+    Installation,
+    Job,
+    JobHeader,
+    Load,
+    MeteredDemand,
+    Proposal,
+    Run,
+    Town,
+    Utility,
+    Wish,
+)
+
+#: The format this program writes; ``migrate`` lifts older ones.
+FORMAT = 1
+
+_STRICT = ConfigDict(frozen=True, extra="forbid", strict=True)
+
+
+class Site(BaseModel):
+    """What kind of place it is."""
+
+    model_config = _STRICT
+
+    kind: Literal["residence", "farm"] | None = None
+
+
+class JobFile(BaseModel):
+    """A job file, one field a table."""
+
+    model_config = _STRICT
+
+    format: int = FORMAT
+    job: JobHeader = JobHeader()
+    town: Town = Town()
+    utility: Utility = Utility()
+    site: Site = Site()
+    buildings: dict[str, Building] = {}
+    equipment: dict[str, Equipment] = {}
+    runs: dict[str, Run] = {}
+    circuits: dict[str, Circuit] = {}
+    loads: dict[str, Load] = {}
+    electrodes: dict[str, Electrode] = {}
+    bonds: dict[str, Bond] = {}
+    metered: dict[str, MeteredDemand] = {}
+    wishes: dict[str, Wish] = {}
+    proposal: Proposal | None = None
+
+    def as_job(self) -> Job:
+        """The job these tables describe."""
+        found = Installation(
+            site_kind=self.site.kind,
+            utility=self.utility,
+            buildings=self.buildings,
+            equipment=self.equipment,
+            runs=self.runs,
+            circuits=self.circuits,
+            loads=self.loads,
+            electrodes=self.electrodes,
+            bonds=self.bonds,
+            metered=self.metered,
+        )
+        return Job(header=self.job, town=self.town, found=found, wishes=self.wishes, proposal=self.proposal)
+
+
+#: Tables that stand once, and tables that hold parts by id.
+SINGLE: dict[str, type[BaseModel]] = {
+    "job": JobHeader,
+    "town": Town,
+    "utility": Utility,
+    "site": Site,
+    "proposal": Proposal,
+}
+BY_ID: dict[str, type[BaseModel]] = {
+    "buildings": Building,
+    "equipment": Equipment,
+    "runs": Run,
+    "circuits": Circuit,
+    "loads": Load,
+    "electrodes": Electrode,
+    "bonds": Bond,
+    "metered": MeteredDemand,
+    "wishes": Wish,
+}
+TABLES: tuple[str, ...] = tuple(JobFile.model_fields)
+
+
+def tables_of(job: Job) -> dict[str, Any]:
+    """The parts of a job under the names of the file's tables, in the file's order."""
+    found = job.found
+    return {
+        "format": FORMAT,
+        "job": job.header,
+        "town": job.town,
+        "utility": found.utility,
+        "site": Site(kind=found.site_kind),
+        **{name: getattr(found, name) for name in BY_ID if name != "wishes"},
+        "wishes": job.wishes,
+        "proposal": job.proposal,
+    }

@@ -1,0 +1,202 @@
+"""Writing job files: changes in place that keep comments and order, and never half a file."""
+
+from __future__ import annotations
+
+import os
+import secrets
+from collections.abc import Iterator, Mapping
+from contextlib import suppress
+from pathlib import Path as FilePath
+from typing import Any
+
+from driploop.survey.edit import add_table, remove, rename_table, set_value, set_written
+from driploop.survey.emit import job_text
+from driploop.survey.faults import Fault, JobFileError
+from driploop.survey.layout import BY_ID, FORMAT, SINGLE
+from driploop.survey.migrate import lift_tables, moves_from
+from driploop.survey.places import Path, find_places
+from driploop.survey.read import job_text_of, read_job_text
+from driploop.survey.syntax import parse_toml
+from driploop.worksheet import DriploopError
+
+__all__ = ["UpdateError", "changed_text", "job_text", "migrate_job", "migrated_text", "update_job", "write_atomic"]
+
+_BOM = "\ufeff"
+
+
+class UpdateError(DriploopError):
+    """A change that has no place in a job file, or could not be made without risk to the rest of it."""
+
+
+def update_job(path: str | FilePath, changes: Mapping[str, Any]) -> None:
+    """Change fields of a job file where they stand; comments, order and all else stay as they are.
+
+    Args:
+        path: the job file.
+        changes: new values by path, as ``{"circuits.range.ocpd_a": 40}``. None takes a field, part or table away;
+            a table adds a part or sets several of its fields, as ``{"loads.fan": {"kind": "motor", "hp": "1/2"}}``.
+
+    Raises:
+        JobFileError: the file cannot be read, or the changes would bring a fault that is not there now.
+        UpdateError: a path that is no field of a job file.
+    """
+    text = job_text_of(path)
+    changed = changed_text(text, changes, name=str(path))
+    if changed != text:
+        write_atomic(path, changed)
+
+
+def changed_text(text: str, changes: Mapping[str, Any], *, name: str = "job.toml") -> str:
+    """The text of a job file with changes made, as ``update_job``; the file itself is not touched."""
+    mark = _BOM if text.startswith(_BOM) else ""
+    text = text.removeprefix(_BOM)
+    expected = parse_toml(text, name=name)
+    faults_before = _faults(text, name=name)
+    changed = text
+    for path, value in _single_changes(changes):
+        changed = _with_change(changed, path, value)
+        _apply(expected, path, value)
+    if parse_toml(changed, name=name) != expected:
+        raise UpdateError(f"{name}: the change could not be made in place; nothing was written. Edit the file by hand.")
+    before = {(fault.path, fault.read) for fault in faults_before}
+    new = [fault for fault in _faults(changed, name=name) if (fault.path, fault.read) not in before]
+    if new:
+        raise JobFileError(new)
+    return mark + changed
+
+
+def write_atomic(path: str | FilePath, text: str) -> None:
+    """Write a file whole or not at all: a temporary file beside it, forced to disk, then put in its place.
+
+    Args:
+        path: the file; a link is followed, permissions of a file that is there are kept.
+        text: what it shall hold, line ends as they are.
+
+    Raises:
+        OSError: it could not be written; the old file is as it was.
+    """
+    target = FilePath(os.path.realpath(path))
+    temporary = target.with_name(f".{target.name}.{secrets.token_hex(6)}.tmp")
+    try:
+        handle = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
+        with os.fdopen(handle, "wb") as file:
+            file.write(text.encode("utf-8"))
+            file.flush()
+            os.fsync(file.fileno())
+        if target.exists():
+            os.chmod(temporary, target.stat().st_mode & 0o7777)
+        os.replace(temporary, target)
+    except BaseException:
+        with suppress(OSError):
+            temporary.unlink()
+        raise
+    _sync_folder(target.parent)
+
+
+def migrate_job(path: str | FilePath) -> bool:
+    """Rewrite a job file of an older format in today's, comments kept. False when it is today's already.
+
+    Raises JobFileError when it cannot be read in either.
+    """
+    text = job_text_of(path)
+    migrated = migrated_text(text, name=str(path))
+    if migrated == text:
+        return False
+    write_atomic(path, migrated)
+    return True
+
+
+def migrated_text(text: str, *, name: str = "job.toml") -> str:
+    """The text of a job file in today's format, as ``migrate_job``."""
+    read_job_text(text, name=name)
+    mark = _BOM if text.startswith(_BOM) else ""
+    text = text.removeprefix(_BOM)
+    tables = parse_toml(text, name=name)
+    format = int(tables["format"])
+    if format == FORMAT:
+        return mark + text
+    migrated = text
+    for move in moves_from(format):
+        migrated = _moved(migrated, move.old, move.new)
+    migrated = set_value(migrated, ("format",), FORMAT)
+    if parse_toml(migrated, name=name) != {**lift_tables(tables, format=format), "format": FORMAT}:
+        raise UpdateError(f"{name}: the file could not be lifted in place; nothing was written. Rewrite it by hand.")
+    return mark + migrated
+
+
+def _moved(text: str, old: Path, new: Path) -> str:
+    if len(old) == 1:
+        return rename_table(text, old[0], new[0])
+    places = find_places(text)
+    place = places.keys.get(old)
+    if place is None or new in places.keys:
+        return text
+    written = text[place.value_start : place.value_end]
+    if not place.inline:  # a comment on the line moves along
+        end = text.find("\n", place.value_end)
+        written = text[place.value_start : end if end >= 0 else len(text)].rstrip("\r")
+    return set_written(remove(text, old), new, written)
+
+
+def _single_changes(changes: Mapping[str, Any]) -> Iterator[tuple[Path, Any]]:
+    """Each change as one field set, one table added (``{}``) or one thing taken away (None)."""
+    for dotted, value in changes.items():
+        path = tuple(dotted.split("."))
+        table_at = {**dict.fromkeys(SINGLE, 1), **dict.fromkeys(BY_ID, 2)}.get(path[0])
+        if table_at is None or not all(path) or not table_at <= len(path) <= table_at + 2:
+            raise UpdateError(f"{dotted!r} is no field of a job file. Name table, id and key: circuits.range.ocpd_a")
+        if len(path) > table_at or value is None:
+            yield path, value
+        elif isinstance(value, Mapping):
+            yield path, {}
+            yield from (((*path, key), item) for key, item in value.items())
+        else:
+            raise UpdateError(f"{dotted!r} is a table; give its keys and values, or None to take it away.")
+
+
+def _with_change(text: str, path: Path, value: Any) -> str:
+    if value is None:
+        return remove(text, path)
+    table_at = 1 if path[0] in SINGLE else 2
+    return add_table(text, path) if len(path) == table_at else set_value(text, path, value)
+
+
+def _apply(tables: dict[str, Any], path: Path, value: Any) -> None:
+    holder = tables
+    for step in path[:-1]:
+        if value is None and step not in holder:
+            return
+        holder = holder.setdefault(step, {})
+    if value is None:
+        holder.pop(path[-1], None)
+    elif value == {} and isinstance(value, Mapping):
+        holder.setdefault(path[-1], {})
+    else:
+        holder[path[-1]] = _plain(value)
+
+
+def _plain(value: Any) -> Any:
+    """A value as TOML will give it back: lists for tuples, tables for mappings."""
+    if isinstance(value, list | tuple):
+        return [_plain(item) for item in value]
+    if isinstance(value, Mapping):
+        return {key: _plain(item) for key, item in value.items()}
+    return value
+
+
+def _faults(text: str, *, name: str) -> tuple[Fault, ...]:
+    try:
+        read_job_text(text, name=name)
+    except JobFileError as error:
+        return error.faults
+    return ()
+
+
+def _sync_folder(folder: FilePath) -> None:
+    if not hasattr(os, "O_DIRECTORY"):
+        return
+    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
