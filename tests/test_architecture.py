@@ -25,7 +25,7 @@ ORDER = (
     "marking",
     "rules",
     "alternatives",
-    "plan",
+    "planning",
     "drawings",
     "documents",
     "cli",
@@ -102,7 +102,7 @@ def test_the_reader_of_imports_sees_every_way_to_import(tmp_path: Path, monkeypa
     assert seen == {
         ("json", True),
         ("driploop.cli.main", True),
-        ("driploop.plan", True),
+        ("driploop.planning", True),
         ("driploop.loads", True),
         ("driploop.rules", True),
         ("typst", False),

@@ -206,7 +206,7 @@ def test_help_answers_without_loading_the_slow_libraries() -> None:
     assert "packet" in answer.stdout
 
 
-@pytest.mark.parametrize("before", ["", "import driploop.plan; ", "import driploop.cli.main; "])
+@pytest.mark.parametrize("before", ["", "import driploop.planning; ", "import driploop.cli.main; "])
 def test_the_python_door_gives_two_functions_whatever_was_imported_before(before: str) -> None:
     """`plan` is a module and a function of the same name: the door must hand out the function every time."""
     asked = python("-c", before + "from driploop import plan, read_job; assert callable(plan) and callable(read_job)")

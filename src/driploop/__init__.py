@@ -9,14 +9,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from driploop.plan import Plan, plan
+    from driploop.planning import Plan, plan
     from driploop.survey import read_job, read_job_text
 
 __version__ = "0.1.0"
 __all__ = ["Plan", "plan", "read_job", "read_job_text"]
 
 _HOMES = {
-    "plan": "driploop.plan", "Plan": "driploop.plan",
+    "plan": "driploop.planning", "Plan": "driploop.planning",
     "read_job": "driploop.survey", "read_job_text": "driploop.survey",
 }  # fmt: skip
 

@@ -144,7 +144,7 @@ def migrate(arguments: Namespace) -> int:
 
 def _plan(path: str) -> Any:
     from driploop.editions import load_edition, read_overlay
-    from driploop.plan import FALLBACK_EDITION, plan
+    from driploop.planning import FALLBACK_EDITION, plan
     from driploop.survey import read_job
 
     job = read_job(path)

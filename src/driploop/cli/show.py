@@ -11,7 +11,7 @@ from rich.text import Text
 from driploop.documents.cover import headroom_words
 from driploop.documents.schedules import amperes
 from driploop.loads.results import NodeLoad
-from driploop.plan import Plan
+from driploop.planning import Plan
 from driploop.rules import Readings
 from driploop.worksheet import Finding, Verdict, Worksheet
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from driploop.conductors.ampacity import Conditions, Figures
-from driploop.editions import Edition, NotInEdition
+from driploop.editions import Edition
 from driploop.installation.model import Metal
 from driploop.worksheet import Cited, DriploopError
 
@@ -99,10 +99,7 @@ def table_has(rating_a: float, *, edition: Edition) -> bool:
 
 def wye_is_covered(edition: Edition) -> bool:
     """Whether the edition's dwelling rule also covers three wires taken off a 208Y/120 V system."""
-    try:
-        return edition.has("dwelling-rule-on-wye") and edition.known("dwelling-rule-on-wye")
-    except NotInEdition:
-        return False
+    return edition.has("dwelling-rule-on-wye") and edition.known("dwelling-rule-on-wye")
 
 
 def _whole(rating_a: float) -> float:

@@ -76,11 +76,9 @@ def write_neutral(
         floors.append(str(least.value))
     elif duty.device_a is not None:
         least = table_egc(duty.device_a, metal, edition=edition)
-        section = edition.section("load-continuous")
-        writer.write(
-            "Neutral, no smaller than a grounding conductor", f"{duty.device_a:g} A device, {metal}",
-            least.value, "", f"{section}; {least.section}", confirmed=least.confirmed,
-        )  # fmt: skip
+        section = f"{edition.section('feeder-grounded-conductor')}, {least.section}"
+        what, working = "Neutral, no smaller than a grounding conductor", f"{duty.device_a:g} A device, {metal}"
+        writer.write(what, working, least.value, "", section, confirmed=least.confirmed)
         floors.append(str(least.value))
     if duty.sets > 1:
         floors.append(str(edition.value("parallel_minimum").value))
@@ -90,7 +88,7 @@ def write_neutral(
         size, working = duty.line_size, "no larger than the line conductors"
     if duty.sets > 1:
         working += f"; each of {duty.sets} sets"
-    section = edition.section("grounded-conductor-minimum" if duty.service else "load-continuous")
+    section = edition.section("grounded-conductor-minimum" if duty.service else "feeder-grounded-conductor")
     writer.write("Neutral", working, size, "", section, key="neutral_size")
     return size
 

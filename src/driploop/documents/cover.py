@@ -7,7 +7,7 @@ from typing import Any
 from driploop.documents.schedules import Numbers, amperes, equipment_title
 from driploop.documents.tables import stated
 from driploop.loads import Headroom
-from driploop.plan import Plan
+from driploop.planning import Plan
 from driploop.worksheet import Finding, Verdict
 
 

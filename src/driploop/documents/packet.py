@@ -18,7 +18,7 @@ from driploop.documents.schedules import (
     load_tables,
 )
 from driploop.documents.tables import TableData
-from driploop.plan import Plan
+from driploop.planning import Plan
 from driploop.rules import Readings
 from driploop.worksheet import DriploopError, Finding, Verdict, Worksheet
 

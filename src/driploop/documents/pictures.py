@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from driploop.drawings import grounding_drawings, label_drawings, one_lines, to_svg
-from driploop.plan import Plan
+from driploop.planning import Plan
 
 
 def pictures(plan: Plan) -> dict[str, str]:
