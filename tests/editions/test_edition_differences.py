@@ -18,9 +18,12 @@ def test_an_edition_does_not_differ_from_itself():
 def test_rules_that_came_with_2020():
     came = ("absent", "known")
     assert changed("NEC 2017", "NEC 2020", "state") == {
+        "box_ground_share": came,
+        "box_grounds_as_one": came,
         "fixed_appliance_minimum_hp": came,
         "fixed_appliance_minimum_va": came,
         "gfci_outdoor_to_a": came,
+        "dwelling-rule-on-wye": came,
         "emergency-disconnect": came,
         "emergency-disconnect-label": came,
         "gfci-outdoor": came,
@@ -35,6 +38,7 @@ def test_rules_that_came_with_2023():
         "evse_minimum": came,
         "evse_unknown_nameplate": came,
         "feeder_emergency_letter_height_in": came,
+        "gfci_hvac_exempt_until": came,
         "spd_discharge": came,
         "dwelling-fed-by-feeder-emergency": came,
         "emergency-disconnect-replacement": came,
@@ -54,6 +58,7 @@ def test_rules_that_came_went_or_were_not_seen_in_2026():
         "existing_first_tier": lost,
         "existing_hvac_percent": lost,
         "existing_remainder_percent": lost,
+        "gfci_hvac_exempt_until": went,
         "instantaneous_water_heater_percent": new,
         "multifamily_demand": lost,
         "emergency-disconnect": went,

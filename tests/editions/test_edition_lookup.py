@@ -120,6 +120,15 @@ def test_a_missing_rating_reads_as_a_person_would_want_it():
     )
 
 
+def test_the_label_of_an_outdoor_disconnect_of_2026_is_not_invented():
+    for name in ("NEC 2020", "NEC 2023"):
+        words = load_edition(name).table("label_words").cell("words", label="emergency-meter-disconnect").value
+        # badmonkeyelectric.com 2021; captaincode2023.leviton.com node 41.
+        assert words == "EMERGENCY DISCONNECT, METER DISCONNECT, NOT SERVICE EQUIPMENT"
+    with pytest.raises(NotInTable, match=r"of 2026 \(230\.70\) were not seen: ask the office"):
+        load_edition("NEC 2026").table("label_words").cell("words", label="service-disconnect")
+
+
 def test_a_table_entry_is_as_weak_as_its_weakest_row():
     # 18 and 16 AWG of the free-air table are from memory, the rest from a page.
     assert load_edition("NEC 2020").entry("conductor_ampacity_free_air").confirmed == "memory"

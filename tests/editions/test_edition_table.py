@@ -49,6 +49,12 @@ def test_a_cell_carries_unit_section_and_how_well_it_is_known(table):
     assert table.cell("metal", limit_a=20).confirmed == "memory"
 
 
+def test_a_row_with_its_own_paragraph_and_unit_is_cited_by_them():
+    text = "# title t\n# section 1.1, 2.2\nitem,value,unit,paragraph,confirmed\nspan,30,in,2.2(B),page\n"
+    cited = parse_table(text, name="mixed", edition="").cell("value", item="span")
+    assert (cited.value, cited.unit, cited.section) == (30, "in", "2.2(B)")
+
+
 def test_a_blank_cell_is_no_value(table):
     with pytest.raises(NotInTable, match=r"no value there: draw_a in the row of limit_a 20"):
         table.cell("draw_a", limit_a=20)

@@ -93,9 +93,7 @@ def all_figures(conditions: Conditions, *, edition: Edition) -> dict[str, Figure
     factors = _factors(conditions, edition=edition)
     ends = by_size(edition, "conductor_ampacity", f"{conditions.metal}_{conditions.terminal_c}c")
     bases = by_size(edition, "conductor_ampacity", f"{conditions.metal}_{conditions.insulation_c}c")
-    return {
-        size: _figures(size, conditions, factors, edition=edition) for size in bases if size in ends
-    }
+    return {size: _figures(size, conditions, factors, edition=edition) for size in bases if size in ends}
 
 
 def _factors(conditions: Conditions, *, edition: Edition) -> tuple[Cited, Cited]:
@@ -136,9 +134,7 @@ def write_figures(
     section = conditions.limit.section if bound and conditions.limit else edition.section("terminal-temperature")
     end = Cited(found.end.value, found.end.unit, section, found.end.confirmed)
     writer.cite(f"Limit of the {limited_by}", f"{size} {metal}, {found.end_c} C column", end)
-    writer.number(
-        "Usable ampacity", f"smaller of {found.corrected_a:g} and {found.end.number:g}", found.usable_a, "A"
-    )
+    writer.number("Usable ampacity", f"smaller of {found.corrected_a:g} and {found.end.number:g}", found.usable_a, "A")
 
 
 def ampacity(

@@ -7,11 +7,7 @@ from dataclasses import dataclass
 from driploop.conductors.ampacity import Conditions, Figures
 from driploop.editions import Edition
 from driploop.installation.model import Metal
-from driploop.worksheet import Cited, DriploopError
-
-
-class NotForDwellings(DriploopError):
-    """The dwelling rule does not hold for this rating."""
+from driploop.worksheet import Cited
 
 
 @dataclass(frozen=True, slots=True)

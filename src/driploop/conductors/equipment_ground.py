@@ -84,7 +84,5 @@ def equipment_grounding_conductor(
     Source: the edition's table of equipment grounding conductors and its rule on larger line conductors.
     """
     writer = WorksheetWriter(worksheet_id, f"Equipment grounding conductor, {ocpd_a:g} A")
-    size = write_egc(
-        writer, ocpd_a, metal, edition=edition, upsized=upsized, line_metal=line_metal, sets=sets
-    )
+    size = write_egc(writer, ocpd_a, metal, edition=edition, upsized=upsized, line_metal=line_metal, sets=sets)
     return SizeChoice(size, metal, writer.done())

@@ -15,7 +15,7 @@ DeviceKind = Literal["inverse_time_breaker", "dual_element_fuse", "nontime_delay
 _TABLES = {1: "motor_single_phase", 3: "motor_three_phase"}
 
 
-class NoMotorColumn(DriploopError):
+class NoMotorColumnError(DriploopError):
     """The motor table has no column for this voltage."""
 
 
@@ -30,7 +30,7 @@ def motor_full_load_current(hp: str, *, volts: int, phase: Literal[1, 3] = 1, ed
 
     Raises:
         NotInTable: no such horsepower; the message lists the rows.
-        NoMotorColumn: no such voltage; the message lists the columns.
+        NoMotorColumnError: no such voltage; the message lists the columns.
 
     Source: the edition's tables of motor full-load currents.
     """
@@ -40,7 +40,7 @@ def motor_full_load_current(hp: str, *, volts: int, phase: Literal[1, 3] = 1, ed
     column = next((c for c in columns if c.split("_")[1] == f"{motor_volts}v"), None)
     if column is None:
         listed = ", ".join(c.removeprefix("a_") for c in columns)
-        raise NoMotorColumn(f"{table.title} ({table.section}, {edition.name}) has no {volts} V; it has: {listed}.")
+        raise NoMotorColumnError(f"{table.title} ({table.section}, {edition.name}) has no {volts} V; it has: {listed}.")
     return table.cell(column, hp=hp)
 
 

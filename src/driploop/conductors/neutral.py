@@ -8,7 +8,7 @@ from driploop.conductors.ampacity import Conditions, all_figures
 from driploop.conductors.area import circular_mils, equal_in_other_metal, size_of_area
 from driploop.conductors.choice import SizeChoice
 from driploop.conductors.equipment_ground import table_egc
-from driploop.conductors.sizing import NoConductor
+from driploop.conductors.sizing import NoConductorError
 from driploop.editions import Edition
 from driploop.installation.model import Metal
 from driploop.installation.sizes import larger, rank
@@ -62,9 +62,7 @@ def grounded_minimum(line_size: str, *, line_metal: Metal, metal: Metal, edition
     return cited
 
 
-def write_neutral(
-    writer: WorksheetWriter, duty: NeutralDuty, conditions: Conditions, *, edition: Edition
-) -> str:
+def write_neutral(writer: WorksheetWriter, duty: NeutralDuty, conditions: Conditions, *, edition: Edition) -> str:
     """The lines that lead to the grounded conductor; the last one is keyed ``neutral_size``. Returns the size."""
     metal = conditions.metal
     floors = [_by_load(writer, duty, conditions, edition=edition)]
@@ -96,9 +94,7 @@ def write_neutral(
 def _by_load(writer: WorksheetWriter, duty: NeutralDuty, conditions: Conditions, *, edition: Edition) -> str:
     section = edition.section("neutral-load")
     if duty.load_a is None:
-        size = equal_in_other_metal(
-            duty.line_size, metal=duty.line_metal, other=conditions.metal, edition=edition
-        )
+        size = equal_in_other_metal(duty.line_size, metal=duty.line_metal, other=conditions.metal, edition=edition)
         writer.write("Neutral, for its load", "load not known: as large as the lines", size, "", section)
         return size
     for size, found in all_figures(conditions, edition=edition).items():
@@ -106,7 +102,7 @@ def _by_load(writer: WorksheetWriter, duty: NeutralDuty, conditions: Conditions,
             working = f"{duty.load_a:g} A; {size} {conditions.metal} carries {found.usable_a * duty.sets:g} A"
             writer.write("Neutral, for its load", working, size, "", section)
             return size
-    raise NoConductor(f"No {conditions.metal} neutral of {edition.name} carries {duty.load_a:g} A; use more sets.")
+    raise NoConductorError(f"No {conditions.metal} neutral of {edition.name} carries {duty.load_a:g} A; use more sets.")
 
 
 def grounded_conductor(
@@ -143,7 +139,7 @@ def grounded_conductor(
         The size of one set's grounded conductor with its worksheet (line ``neutral_size``).
 
     Raises:
-        NoConductor: no conductor of the table carries the load.
+        NoConductorError: no conductor of the table carries the load.
 
     Source: the edition's rules on neutral load, on the grounded service conductor and on feeders.
     """

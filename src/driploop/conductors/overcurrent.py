@@ -61,12 +61,18 @@ def largest_device(
     return Cited(down.value, down.unit, edition.section("breaker-matches-wire"), down.confirmed)
 
 
-def small_conductor_limit(size: str, metal: Metal, *, edition: Edition) -> Cited | None:
+def next_standard_rating(current_a: float, *, edition: Edition) -> float:
+    """Smallest standard breaker rating not below this current, as a plain number. [A] Raises NotInTable."""
+    return next_standard_up(current_a, edition=edition).number
+
+
+def small_conductor_limit(size: str, metal: Metal, *, edition: Edition) -> float | None:
     """Largest device a small conductor may have whatever its ampacity [A]; None for a size the rule leaves alone.
 
     Motor circuits and the like are excepted: see ``motor``. Source: the edition's table of small conductors.
     """
-    return _small_limits(edition).get((size, metal))
+    limit = _small_limits(edition).get((size, metal))
+    return limit.number if limit is not None else None
 
 
 @lru_cache(maxsize=8)
@@ -89,5 +95,5 @@ def device_for_conductor(
     Raises NotInTable as ``largest_device``.
     """
     by_ampacity = largest_device(ampacity_a, edition=edition, fuse=fuse, receptacle_circuit=receptacle_circuit)
-    limit = small_conductor_limit(size, metal, edition=edition)
+    limit = _small_limits(edition).get((size, metal))
     return limit if limit is not None and limit.number < by_ampacity.number else by_ampacity

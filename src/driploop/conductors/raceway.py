@@ -15,7 +15,7 @@ from driploop.editions.table import Row
 from driploop.worksheet import Assumption, Cited, DriploopError, WorksheetWriter
 
 
-class NoRaceway(DriploopError):
+class NoRacewayError(DriploopError):
     """No trade size of this raceway holds the conductors."""
 
 
@@ -27,7 +27,7 @@ class RacewayConductors(NamedTuple):
 
     insulation: str | None
     size: str
-    count: int
+    number: int
     compact: bool = False
 
 
@@ -47,7 +47,8 @@ def conductor_area(conductor: RacewayConductors, *, edition: Edition) -> Cited:
         bare = by_size(edition, "conductor_properties", "area_in2")
         return bare.get(size) or edition.table("conductor_properties").cell("area_in2", size=size)
     if insulation is None:
-        return max((_concentric(family, size, edition) for family in _families(edition)), key=lambda area: area.number)
+        of_size = [area for (_, other), area in _dimensions(edition).items() if other == size]
+        return max(of_size, key=lambda area: area.number, default=None) or _concentric("any", size, edition)
     row = insulation_row(insulation)
     if conductor.compact and row["compact"] is not None:
         compact = by_size(edition, "compact_conductor_dimensions", f"{row['compact']}_area_in2").get(size)
@@ -62,13 +63,6 @@ def _dimensions(edition: Edition) -> Mapping[tuple[str, str], Cited]:
     return MappingProxyType(
         {(str(row["insulation"]), str(row["size"])): table.cite(row, "area_in2") for row in table.rows}
     )
-
-
-@lru_cache(maxsize=8)
-def _families(edition: Edition) -> tuple[str, ...]:
-    # Not every family has every size; only the one with coverings is needed as the thickest.
-    thickest = max(_dimensions(edition).items(), key=lambda item: item[1].number)
-    return (thickest[0][0],)
 
 
 def _concentric(family: str, size: str, edition: Edition) -> Cited:
@@ -129,14 +123,14 @@ def raceway_for(
 
     Raises:
         NotInTable: no such raceway, trade size, insulation or size.
-        NoRaceway: not even the largest trade size holds them.
+        NoRacewayError: not even the largest trade size holds them.
 
     Source: the edition's tables of raceway fill, raceways, and conductor dimensions.
     """
     kinds = [RacewayConductors(*kind) for kind in conductors]
     writer = WorksheetWriter(worksheet_id, f"Raceway fill, {raceway}")
     total_in2 = sum(_write_kind(writer, kind, edition) for kind in kinds)
-    count = sum(kind.count for kind in kinds)
+    count = sum(kind.number for kind in kinds)
     writer.number("All conductors", f"{count} conductors", total_in2, "in2", key="conductors")
     allowed = allowed_fill(count, nipple=nipple, edition=edition)
     writer.cite("Allowed fill", "nipple" if nipple else f"{count} conductors", allowed, key="allowed")
@@ -169,8 +163,8 @@ def _write_kind(writer: WorksheetWriter, kind: RacewayConductors, edition: Editi
     area = conductor_area(kind, edition=edition)
     strands = ", compact" if kind.compact else ""
     what = f"{kind.size} {kind.insulation or 'insulation not known'}{strands}"
-    total = kind.count * area.number
-    working = f"{kind.count} x {area.number:.4f} in2"
+    total = kind.number * area.number
+    working = f"{kind.number} x {area.number:.4f} in2"
     return writer.number(what, working, total, "in2", area.section, confirmed=area.confirmed)
 
 
@@ -185,7 +179,7 @@ def _row(raceway: str, trade_size: str | None, total_in2: float, percent: float,
     for row in rows:
         if total_in2 <= _area(row) * percent / 100:
             return row
-    raise NoRaceway(
+    raise NoRacewayError(
         f"No {raceway} of {edition.name} holds {total_in2:.2f} in2 of conductors at {percent:g} %. "
         "Use more raceways with parallel sets, or another kind."
     )

@@ -25,7 +25,7 @@ from driploop.installation.sizes import rank
 from driploop.worksheet import DriploopError, WorksheetWriter
 
 
-class NoConductor(DriploopError):
+class NoConductorError(DriploopError):
     """No single conductor of the tables is large enough."""
 
 
@@ -57,7 +57,7 @@ class Chosen:
 
 
 def choose(duty: Duty, conditions: Conditions, *, edition: Edition) -> Chosen:
-    """The smallest size that does its duty. Raises NoConductor when none does."""
+    """The smallest size that does its duty. Raises NoConductorError when none does."""
     sizes = all_figures(conditions, edition=edition)
     for size, found in sizes.items():
         if duty.smallest is not None and rank(size) < rank(duty.smallest):
@@ -66,7 +66,7 @@ def choose(duty: Duty, conditions: Conditions, *, edition: Edition) -> Chosen:
             continue
         if serves(size, found, duty, conditions.metal, edition=edition):
             return _chosen(size, duty, conditions, sizes, edition=edition)
-    raise NoConductor(
+    raise NoConductorError(
         f"No {conditions.metal} conductor of {edition.name} serves {duty.load_a:,.0f} A behind "
         f"{duty.device_a or duty.load_a:,.0f} A in {duty.sets} set(s). Use more parallel sets, or a smaller device."
     )
@@ -103,9 +103,7 @@ def shortfalls(size: str, found: Figures, duty: Duty, metal: Metal, *, edition: 
 _ROUNDING = 1e-6
 
 
-def _chosen(
-    size: str, duty: Duty, conditions: Conditions, sizes: Mapping[str, Figures], *, edition: Edition
-) -> Chosen:
+def _chosen(size: str, duty: Duty, conditions: Conditions, sizes: Mapping[str, Figures], *, edition: Edition) -> Chosen:
     found = sizes[size]
     rating_a = duty.dwelling_rating_a
     if rating_a is None:
@@ -140,9 +138,7 @@ def write_choice(
             working = f"{duty.dwelling_rating_a:g} A, {conditions.metal}"
             if cited.value != chosen.size:
                 working += f"; table {cited.value}, raised to the least size allowed"
-            writer.write(
-                what, working, chosen.size, "", cited.section, key="line_size", confirmed=cited.confirmed
-            )
+            writer.write(what, working, chosen.size, "", cited.section, key="line_size", confirmed=cited.confirmed)
             return
         working = f"smallest {conditions.metal} with {needed.number:g} A"
         writer.write(what, working, chosen.size, "", needed.section, key="line_size", confirmed=needed.confirmed)
@@ -152,9 +148,7 @@ def write_choice(
     device = f", protected by {duty.device_a:g} A" if duty.device_a is not None else ""
     working = f"smallest {conditions.metal} for {duty.load_a:g} A{device}"
     table = edition.section("conductor_ampacity")
-    writer.write(
-        what, working, chosen.size, "", table, key="line_size", confirmed=chosen.figures.base.confirmed
-    )
+    writer.write(what, working, chosen.size, "", table, key="line_size", confirmed=chosen.figures.base.confirmed)
 
 
 def write_conditions(writer: WorksheetWriter, conditions: tuple[Condition, ...], *, edition: Edition) -> None:
@@ -203,7 +197,7 @@ def conductor_for_rating(
         The size, the way it was found, its ampacity [A, all sets] and the worksheet (line ``line_size``).
 
     Raises:
-        NoConductor: no conductor of the table is large enough for so few sets.
+        NoConductorError: no conductor of the table is large enough for so few sets.
         NotInTable: the insulation may not be used at the ambient.
 
     Source: the edition's rules on ampacity, terminals, protection of conductors and dwelling services.

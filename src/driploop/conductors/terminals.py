@@ -11,7 +11,7 @@ from driploop.worksheet import Cited
 
 @dataclass(frozen=True, slots=True)
 class Terminal:
-    """One end. ``marked_c`` is what its label says, None where nobody read it; ``is_new`` whether it is bought today."""
+    """One end. ``marked_c`` is what its label says, None where nobody read it; ``is_new``: bought today."""
 
     name: str
     marked_c: int | None = None

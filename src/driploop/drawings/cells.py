@@ -262,6 +262,9 @@ def _below_symbols(cell: Cell, placed: Placed, level: float) -> list[Item]:
         left = min([row.riser for row in placed.rows] + [spine - 8])
         if cell.strip == DEVICE_STRIP or placed.bus_end > spine or placed.rows:
             items.append(symbols.bus(left, max(placed.bus_end, spine) + 8, bar))
+        for row in placed.rows:
+            across = ((row.riser, bar), (row.riser, row.y), (row.last + 8, row.y))
+            items.append(symbols.line(*across, weight=symbols.BUS_WEIGHT))
     elif cell.circuits_here:
         items += symbols.arrow_down(spine, level, 13)
     return items

@@ -4,41 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from driploop.drawings import cells, circuit_sheet, legend, symbols, words
+from driploop.drawings import cells, legend
 from driploop.drawings.cells import Cell, Circuits
-from driploop.drawings.display import (
-    BODY,
-    DASHED,
-    NAME,
-    PORTRAIT,
-    THIN,
-    Drawing,
-    Group,
-    Item,
-    Page,
-    Rect,
-    Text,
-    shortened,
-    text_width,
-)
-from driploop.drawings.layout import (
-    FROM_HEIGHT,
-    STUB_WIDTH,
-    Block,
-    Frame,
-    Placed,
-    Sheet,
-    lay_out,
-    single_sheet,
-)
-from driploop.drawings.shift import moved
+from driploop.drawings.circuit_sheet import circuit_sheets
+from driploop.drawings.display import BODY, PORTRAIT, POINTS_PER_INCH, Drawing, Item, Page, text_width
+from driploop.drawings.frames import draw_frame, draw_from, draw_stub, frame_title
+from driploop.drawings.layout import Block, Sheet, lay_out, single_sheet
+from driploop.drawings.sheets import finished, room_taken
 from driploop.installation import UTILITY
 from driploop.rules.readings import Readings
 
-COMPACT_WIDTH = 3.6 * 72
+COMPACT = Page(3.6 * POINTS_PER_INCH, PORTRAIT.height)
 
 
-def one_line(readings: Readings, *, title: str, compact: bool = False) -> tuple[Drawing, ...]:
+def one_lines(readings: Readings, *, title: str, compact: bool = False) -> tuple[Drawing, ...]:
     """The one-line diagram, each sheet made for a letter page (7.5 in by 9 in, or 10 in by 7 in laid on its side).
 
     Args:
@@ -48,42 +27,58 @@ def one_line(readings: Readings, *, title: str, compact: bool = False) -> tuple[
 
     Returns:
         The sheets in order: the diagram, then the circuits where the panels had no room for them. With ``compact``
-        exactly one drawing, as tall as it must be.
+        exactly one drawing, 3.6 in wide unless a single enclosure needs more, as tall as it must be.
     """
-    state = readings.installation.state
+    id = f"one-line-{readings.installation.state}"
     if compact:
-        drawn = _cells(readings, circuits="left out", compact=True)
-        sheet = single_sheet(_tree(readings, drawn), page=Page(COMPACT_WIDTH, PORTRAIT.height))
-        items = _sheet_items(readings, sheet, drawn, {})
-        return (_compact(f"one-line-{state}-small", title, sheet, items),)
-    sheets, drawn = _full(readings)
+        return (_compact(readings, id=f"{id}-small", title=title),)
+    notes = _notes(readings)
+    taken = room_taken(legend.ONE_LINE_KEY, notes, PORTRAIT.width)
+    sheets, drawn, listed = _laid_out(readings, taken)
+    listings = circuit_sheets(readings, listed, width=PORTRAIT.width, height=PORTRAIT.height - legend.HEAD_HEIGHT - 4)
+    count = len(sheets) + len(listings)
     numbers = {sheet.root: number for number, sheet in enumerate(sheets, 1)}
-    beside = any(cell.rows for cell in drawn.values())
-    panels = [] if beside else [id for id in readings.graph.order if readings.graph.circuits_of(id)]
-    circuit_sheets = circuit_sheet.circuit_sheets(readings, panels)
-    count = len(sheets) + len(circuit_sheets)
     diagrams = [
-        _framed(readings, sheet, _sheet_items(readings, sheet, drawn, numbers), title=title, number=number, count=count)
+        finished(
+            _items(readings, sheet, drawn, numbers), sheet.height, page=sheet.page, id=f"{id}-{number}", title=title,
+            description=_description(sheet, drawn), number=number, count=count, entries=legend.ONE_LINE_KEY,
+            notes=notes if number == len(sheets) else (),
+        )
         for number, sheet in enumerate(sheets, 1)
-    ]
-    listings = [
-        circuit_sheet.finished(items, height, id=f"one-line-{state}-{number}", title=title, sheet=_sheet(number, count))
-        for number, (items, height) in enumerate(circuit_sheets, len(sheets) + 1)
-    ]
-    return (*diagrams, *listings)
+    ]  # fmt: skip
+    circuits = [
+        finished(
+            items, height, page=PORTRAIT, id=f"{id}-{number}", title=title, number=number, count=count,
+            description="The circuits of each panel: space, amperes and poles, what it serves, wire.",
+        )
+        for number, (items, height) in enumerate(listings, len(sheets) + 1)
+    ]  # fmt: skip
+    return (*diagrams, *circuits)
 
 
-def _full(readings: Readings) -> tuple[tuple[Sheet, ...], dict[str, Cell]]:
-    """Circuits beside their panels if everything then stands on one sheet; else on sheets of their own."""
-    taken = _taken(readings)
-    most = max((len(readings.graph.circuits_of(id)) for id in readings.graph.order), default=0)
-    if most <= cells.TWO_COLUMNS:
+def _compact(readings: Readings, *, id: str, title: str) -> Drawing:
+    drawn = _cells(readings, circuits="left out", compact=True)
+    sheet = single_sheet(_tree(readings, drawn), page=COMPACT)
+    page = Page(max(sheet.width, COMPACT.width), sheet.height)
+    return finished(
+        _items(readings, sheet, drawn, {}), sheet.height, page=page, id=id, title=title,
+        description=_description(sheet, drawn), number=1, count=1,
+    )  # fmt: skip
+
+
+def _laid_out(readings: Readings, taken: float) -> tuple[tuple[Sheet, ...], Mapping[str, Cell], Sequence[str]]:
+    """Sheets, cells, and the panels whose circuits must be listed apart.
+
+    Circuits stand beside their panels if everything then goes on one sheet; else on sheets of their own.
+    """
+    panels = [id for id in readings.graph.order if readings.graph.circuits_of(id)]
+    if all(len(readings.graph.circuits_of(id)) <= cells.TWO_COLUMNS for id in panels):
         drawn = _cells(readings, circuits="beside", compact=False)
         sheets = lay_out(_tree(readings, drawn), taken_height=taken)
         if len(sheets) == 1 and sheets[0].fits:
-            return sheets, drawn
+            return sheets, drawn, ()
     drawn = _cells(readings, circuits="elsewhere", compact=False)
-    return lay_out(_tree(readings, drawn), taken_height=taken), drawn
+    return lay_out(_tree(readings, drawn), taken_height=taken), drawn, panels
 
 
 def _cells(readings: Readings, *, circuits: Circuits, compact: bool) -> dict[str, Cell]:
@@ -95,51 +90,56 @@ def _cells(readings: Readings, *, circuits: Circuits, compact: bool) -> dict[str
 
 
 def _tree(readings: Readings, drawn: Mapping[str, Cell]) -> Block:
-    """The utility and all it supplies; what has no known supply hangs there too, without a line."""
+    """The utility and all it supplies; what has no known supply stands beside, without a line."""
     adrift = [id for id in readings.graph.order if id not in readings.graph.run_into and id != UTILITY]
     return _block(readings, UTILITY, drawn, adrift)
 
 
-def _block(readings: Readings, id: str, drawn: Mapping[str, Cell], more: Sequence[str] = ()) -> Block:
+def _block(readings: Readings, id: str, drawn: Mapping[str, Cell], adrift: Sequence[str] = ()) -> Block:
     cell = drawn[id]
-    below = [readings.installation.runs[run].to for run in readings.graph.runs_out.get(id, ())]
+    below = [readings.installation.runs[run].to or "" for run in readings.graph.runs_out.get(id, ())]
     equipment = readings.installation.equipment.get(id)
     frame = equipment.building if equipment is not None and id != UTILITY else None
     return Block(
         id, cell.width, cell.height, cell.drop_width, cell.drop_height, frame,
         text_width(frame_title(readings, frame), BODY, bold=True) if frame else 0.0,
-        tuple(_block(readings, child, drawn) for child in (*below, *more) if child in drawn),
+        tuple(_block(readings, child, drawn) for child in (*below, *adrift) if child in drawn),
     )  # fmt: skip
 
 
-def frame_title(readings: Readings, building: str) -> str:
-    """The name of a building on its outline."""
-    known = readings.installation.buildings.get(building)
-    return known.title if known is not None else building
-
-
-def _sheet_items(
+def _items(
     readings: Readings, sheet: Sheet, drawn: Mapping[str, Cell], numbers: Mapping[str, int]
 ) -> tuple[Item, ...]:
     places = {placed.block.id: placed for placed in sheet.placed}
-    items: list[Item] = [_frame(readings, frame) for frame in sheet.frames]
+    items: list[Item] = [draw_frame(readings, frame) for frame in sheet.frames]
     for placed in sheet.placed:
         cell = drawn[placed.block.id]
-        source = readings.graph.source_of(cell.id)
-        above = places.get(source or "")
-        if above is None:
-            start = placed.line_y
-        elif placed.on_row:
-            start = placed.line_y
-        else:
+        above = places.get(readings.graph.source_of(cell.id) or "")
+        start = placed.line_y
+        if above is not None and not placed.on_row:
             start = cells.bus_level(drawn[above.block.id], above)
         if placed.block.stub:
-            items.append(_stub(cell, placed, start, numbers))
+            items.append(draw_stub(cell.id, cell.title, placed, start=start, sheet=numbers[cell.id]))
             continue
         name = cells.device_name(readings, cell.run) if cell.run is not None else None
         device = cells.SYMBOLS[name](placed.spine, start) if name and above is not None else None
         drop = cells.draw_drop(cell, placed, start_y=start, device=device)
-        items += [item for item in (drop, cells.draw_cell(cell, placed), *_further_rows(placed)) if item is not None]
+        items += [*([drop] if drop else []), cells.draw_cell(cell, placed)]
     if sheet.fed_from is not None:
-        items.append(_from(drawn[sheet.fed_from], sheet, numbers))
+        items.append(draw_from(sheet.fed_from, drawn[sheet.fed_from].title, sheet.placed[0]))
     return tuple(items)
+
+
+def _description(sheet: Sheet, drawn: Mapping[str, Cell]) -> str:
+    names = ", ".join(drawn[placed.block.id].title for placed in sheet.placed if not placed.block.stub)
+    return f"One-line diagram from the supply downwards: {names}."
+
+
+def _notes(readings: Readings) -> tuple[str, ...]:
+    """What the work takes out, where the drawing of the result can no longer show it."""
+    if readings.found is None:
+        return ()
+    now = readings.installation
+    gone = [part.title for id, part in readings.found.equipment.items() if id not in now.equipment]
+    gone += [part.title for id, part in readings.found.runs.items() if id not in now.runs]
+    return (f"Taken out: {', '.join(gone)}.",) if gone else ()

@@ -16,10 +16,13 @@ COLOURS = {
 #: What XML 1.0 cannot hold, escaped or not.
 _FORBIDDEN = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
+#: The shipped font, whose widths the layout was made with; then whatever sans the reader has.
+FONT_FAMILY = "Source Sans 3, sans-serif"
+
 Link = Callable[[str], str | None]
 
 
-def to_svg(drawing: Drawing, *, font_family: str, link: Link | None = None) -> str:
+def to_svg(drawing: Drawing, *, font_family: str = FONT_FAMILY, link: Link | None = None) -> str:
     """The drawing as one SVG document.
 
     Only a ``viewBox`` is given, in points, so that whoever places it sets its size.

@@ -10,6 +10,9 @@ from dataclasses import dataclass
 from driploop.drawings.display import BODY, DASHED, HEAVY, MEDIUM, THIN, Arc, Circle, Item, Polyline, Rect, Text
 
 
+BUS_WEIGHT = 2.6
+
+
 @dataclass(frozen=True, slots=True)
 class Symbol:
     """The marks of one symbol and how much of the line it takes up. [pt]"""
@@ -115,7 +118,7 @@ def splice(x: float, y: float) -> Symbol:
 
 def bus(x0: float, x1: float, y: float) -> Polyline:
     """A bus bar."""
-    return line((x0, y), (x1, y), weight=HEAVY * 1.4)
+    return line((x0, y), (x1, y), weight=BUS_WEIGHT)
 
 
 def arrow_down(x: float, y: float, length: float) -> tuple[Item, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from driploop.editions.entry import Entry
+from driploop.editions.errors import NotInEdition
 from driploop.editions.lookup import Edition
 from driploop.editions.table import Row, Table
 from driploop.worksheet import plain
@@ -47,7 +48,10 @@ def _of_name(a: Edition, b: Edition, name: str) -> list[Difference]:
 
 
 def _entry(edition: Edition, name: str) -> Entry | None:
-    return edition.entry(name) if name in edition.names() else None
+    try:
+        return edition.entry(name)
+    except NotInEdition:
+        return None
 
 
 def _value(entry: Entry) -> str:

@@ -118,6 +118,7 @@ class _Shelf:
     parameters: Mapping[str, Entry]
     requirements: Mapping[str, Entry]
     read: dict[str, Table] = field(default_factory=dict)
+    table_entries: dict[str, Entry] = field(default_factory=dict)
 
     def table(self, name: str) -> Table:
         if name not in self.read:
@@ -126,6 +127,11 @@ class _Shelf:
         return self.read[name]
 
     def entry(self, name: str) -> Entry:
+        if name not in self.table_entries:
+            self.table_entries[name] = self._entry_of_table(name)
+        return self.table_entries[name]
+
+    def _entry_of_table(self, name: str) -> Entry:
         table = self.table(name)
         rated = [str(row["confirmed"]) for row in table.rows]
         weakest = max(rated, key=CONFIRMED.index) if rated else ""

@@ -79,6 +79,7 @@ class Table:
     def cite(self, row: Row, column: str) -> Cited:
         """The value of ``column`` in ``row`` with unit, section and how well the row is known.
 
+        A row's own ``paragraph`` is nearer than the table's section, and its own ``unit`` holds for its ``value``.
         Raises NotInTable when the cell is blank.
         """
         self._check_columns((column,))
@@ -86,7 +87,8 @@ class Table:
         if value is None:
             where = ", ".join(f"{key} {cell}" for key, cell in row.items() if cell is not None and key != "confirmed")
             raise NotInTable(f"{self._label()}: the table has no value there: {column} in the row of {where}.")
-        return Cited(value, self.units.get(column, ""), self.section, str(row["confirmed"]))
+        unit = str(row.get("unit") or "") if column == "value" else self.units.get(column, "")
+        return Cited(value, unit, str(row.get("paragraph") or self.section), str(row["confirmed"]))
 
     def _label(self) -> str:
         edition = f", {self.edition}" if self.edition else ""

@@ -58,9 +58,7 @@ def agricultural_scope(building: Building, *, edition: Edition) -> AgriculturalS
         return AgriculturalScope(building.id, True, livestock, f"{building.use} is housed here", section)
     if building.use is not None and building.use not in AGRICULTURAL_USES:
         applies = bool(building.dusty or building.corrosive) and building.use in ("storage", "workshop", "other")
-        why = (
-            ", ".join(present) if applies else "its use is not agricultural, or its air is neither dusty nor corrosive"
-        )
+        why = ", ".join(present) if applies else "not an agricultural use, or neither dusty nor corrosive"
         return AgriculturalScope(building.id, applies, False, why, section)
     if present:
         return AgriculturalScope(building.id, True, livestock, ", ".join(present), section)

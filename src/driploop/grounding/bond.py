@@ -12,7 +12,9 @@ from driploop.grounding.wires import carries_neutral
 from driploop.installation import UTILITY, Graph
 from driploop.worksheet import Assumption
 
-_SUPPLY_SIDE = "line-side metal is bonded by the neutral; electrode conductor and main bonding jumper stay at the service disconnect"
+_SUPPLY_SIDE = (
+    "line-side metal is bonded by the neutral; electrode conductor and main bonding jumper stay at the service"
+)
 
 
 def neutral_bonds(

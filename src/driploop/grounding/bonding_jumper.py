@@ -1,4 +1,4 @@
-"""Bonding jumpers from plain numbers: main, supply-side, piping and steel; and the conductor of a distribution point."""
+"""Bonding jumpers from plain numbers: main, supply-side, piping and steel; equipment grounds."""
 
 from __future__ import annotations
 

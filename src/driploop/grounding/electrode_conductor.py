@@ -151,9 +151,7 @@ def _limited(
     copper: Cited, aluminum: Cited, copper_limit: Cited, aluminum_limit: Cited | None, why: str
 ) -> RequiredConductor:
     if rank(str(copper.value)) <= rank(str(copper_limit.value)):
-        return RequiredConductor(
-            copper, aluminum, "by the line conductors; the limit for this electrode is not reached"
-        )
+        return RequiredConductor(copper, aluminum, "by the line conductors, below the limit for this electrode")
     # Without a limit of its own in aluminum, the table's size stands.
     return RequiredConductor(copper_limit, aluminum_limit or aluminum, why)
 

@@ -85,7 +85,9 @@ def enough_electrodes(present: Sequence[Standing], *, edition: Edition) -> Enoug
     rods = [s for s in present if s.electrode.kind in ROD_LIKE]
     by_rods = _rods(rods, edition)
     if by_rods.needs_another and any(s.counts is None for s in others):
-        return Enough(None, f"{by_rods.why}, unless another electrode proves good", by_rods.section, by_rods.assumptions)
+        return Enough(
+            None, f"{by_rods.why}, unless another electrode proves good", by_rods.section, by_rods.assumptions
+        )
     if not rods and by_rods.needs_another:
         return Enough(True, by_rods.why, edition.section("water-pipe-supplement"))
     return by_rods
@@ -99,8 +101,7 @@ def _rods(rods: Sequence[Standing], edition: Edition) -> Enough:
         return Enough(True, "a water pipe must have a supplement: two rods, or one shown to be good enough", section)
     least_ft = edition.number("rod_spacing_ft")
     if len(sure) >= 2:
-        spaced = [e.spacing_ft is None and e.is_new or (e.spacing_ft is not None and e.spacing_ft >= least_ft) for e in sure]
-        if any(spaced):
+        if any(_spaced(e, least_ft) for e in sure):
             return Enough(False, "two or more rods, pipes or plates, and no test is asked for", section)
         if any(e.spacing_ft is None for e in sure):
             asked = tuple(
@@ -123,6 +124,11 @@ def _rods(rods: Sequence[Standing], edition: Edition) -> Enough:
     return Enough(True, f"one {rod.kind}, not shown to be {limit.text} or less", section, asked)
 
 
+def _spaced(electrode: Electrode, least_ft: float) -> bool:
+    # What is yet to be driven is driven at the distance.
+    return electrode.is_new if electrode.spacing_ft is None else electrode.spacing_ft >= least_ft
+
+
 def _rod(electrode: Electrode, edition: Edition) -> Standing:
     least_ft, least_in = edition.number("rod_length_ft"), edition.number("rod_diameter_in")
     listed_in = edition.number("listed_rod_diameter_in")
@@ -130,7 +136,9 @@ def _rod(electrode: Electrode, edition: Edition) -> Standing:
     if length is not None and length < least_ft:
         return Standing(electrode, False, f"{length:g} ft long; {least_ft:g} ft is the least")
     if diameter is not None and diameter < listed_in and electrode.kind == "rod":
-        return Standing(electrode, False, f"{diameter:g} in thick; {listed_in:g} in is the least, and that only if listed")
+        return Standing(
+            electrode, False, f"{diameter:g} in thick; {listed_in:g} in is the least, and that only if listed"
+        )
     asked = []
     if length is None and not electrode.is_new:
         asked.append(_ask(electrode, "length_ft", f"shorter than {least_ft:g} ft", f"{least_ft:g} ft or more"))

@@ -69,7 +69,7 @@ def _metal(run: Run, conductors: ConductorReading) -> Metal | None:
 def _assumed_size(graph: Graph, id: str, run: Run | None, edition: Edition) -> tuple[LineConductors, list[Assumption]]:
     rating = _rating(graph, id, run)
     sets = run.sets if run else 1
-    size = _size_for_rating(rating / sets, edition) if rating is not None else _largest(edition)
+    size = upward_size(rating / sets if rating is not None else None, edition=edition)
     basis = f"as a rating of {rating:g} A may need" if rating is not None else "the largest of the tables"
     asked = Assumption(
         where=f"runs.{run.id}.line_size" if run else f"equipment.{id}",
@@ -89,14 +89,17 @@ def _rating(graph: Graph, id: str, run: Run | None) -> float | None:
     return next((eq.rating_a for eq in above if eq is not None and eq.rating_a is not None), None)
 
 
-def _size_for_rating(rating_a: float, edition: Edition) -> str:
-    """Copper by its lowest column: no wire that lawfully carries the rating needs to be larger."""
+def upward_size(rating_a: float | None, *, edition: Edition) -> str:
+    """The largest copper size that a rating may ask for, where the wire itself is not known.
+
+    Read from the lowest ampacity column: no wire that carries the rating needs to be larger for that.
+
+    Args:
+        rating_a: of the device or enclosure. [A] None = not known either, which gives the largest of the tables.
+        edition: the code edition to ask.
+    """
     for row in edition.table("conductor_ampacity").rows:
         ampacity = row["copper_60c"]
-        if isinstance(ampacity, (int, float)) and ampacity >= rating_a:
+        if rating_a is not None and isinstance(ampacity, (int, float)) and ampacity >= rating_a:
             return str(row["size"])
-    return _largest(edition)
-
-
-def _largest(edition: Edition) -> str:
     return str(edition.table("conductor_properties").rows[-1]["size"])

@@ -11,18 +11,16 @@ from driploop.grounding.areas import LineConductors, line_conductors, write_line
 from driploop.grounding.electrodes import Standing, enough_electrodes, standing
 from driploop.grounding.results import ElectrodeConductor, ElectrodeSystem
 from driploop.grounding.sites import Site, on_supply_side, sites
-from driploop.grounding.supply import lines_into
+from driploop.grounding.supply import lines_into, upward_size
 from driploop.installation import Graph
 from driploop.installation.model import Circuit, Electrode
-from driploop.installation.sizes import rank
+from driploop.installation.sizes import SIZES, rank
 from driploop.worksheet import Assumption, Worksheet, WorksheetWriter
 
 RODS_KEY = "new rods"
 
 
-def electrode_systems(
-    graph: Graph, conductors: ConductorReading, *, edition: Edition
-) -> dict[str, ElectrodeSystem]:
+def electrode_systems(graph: Graph, conductors: ConductorReading, *, edition: Edition) -> dict[str, ElectrodeSystem]:
     """The electrode system of every place with electrical supply.
 
     Args:
@@ -36,9 +34,7 @@ def electrode_systems(
     """
     places = sites(graph)
     at = _electrodes_by_site(graph, places)
-    systems = {
-        id: _system(graph, place, at.get(id, []), conductors, edition) for id, place in places.items()
-    }
+    systems = {id: _system(graph, place, at.get(id, []), conductors, edition) for id, place in places.items()}
     return systems | _on_branch_circuits(graph, at, systems, edition)
 
 
@@ -58,24 +54,23 @@ def _system(
     graph: Graph, place: Site, electrodes: list[Electrode], conductors: ConductorReading, edition: Edition
 ) -> ElectrodeSystem:
     lines, asked = lines_into(graph, place.lands_at, conductors, edition=edition)
-    required, why = True, "the electrodes of a service are joined into one system"
+    why, rule = "the electrodes of a service are joined into one system", "electrode-system"
     if place.fed:
-        why = "a building fed by a feeder has its own electrode system"
-    rule = "separate-building-electrode" if place.fed else "electrode-system"
-    return _joined(graph, place, electrodes, lines, asked, required, why, edition.section(rule), edition)
+        why, rule = "a building fed by a feeder has its own electrode system", "separate-building-electrode"
+    return _joined(graph, place, electrodes, (lines, asked), why=why, section=edition.section(rule), edition=edition)
 
 
 def _joined(
     graph: Graph,
     place: Site,
     electrodes: list[Electrode],
-    lines: LineConductors,
-    asked: tuple[Assumption, ...],
-    required: bool,
+    supply: tuple[LineConductors, tuple[Assumption, ...]],
+    *,
     why: str,
     section: str,
     edition: Edition,
 ) -> ElectrodeSystem:
+    lines, asked = supply
     writer = WorksheetWriter(f"grounding/electrode-system/{place.id}", f"Electrode system, {_title(graph, place.id)}")
     write_lines(writer, lines, edition=edition)
     ranked = [standing(electrode, edition=edition) for electrode in electrodes]
@@ -87,15 +82,15 @@ def _joined(
         gec.write_required(writer, "To the rods to be added", need, key=RODS_KEY)
     return ElectrodeSystem(
         building=place.id,
-        required=required,
+        required=True,
         lands_at=place.lands_at[0] if place.lands_at else None,
         electrodes=tuple(s.electrode.id for s in joined),
         conductors=conductors,
-        needs_second_electrode=enough.needs_another if required else False,
-        why=f"{why}; {enough.why}" if required else why,
+        needs_second_electrode=enough.needs_another,
+        why=f"{why}; {enough.why}",
         section=section,
         worksheet=writer.done(),
-        assumptions=(*asked, *_assumptions(ranked), *enough.assumptions) if required else asked,
+        assumptions=(*asked, *_assumptions(ranked), *enough.assumptions),
     )
 
 
@@ -133,9 +128,10 @@ def _faults(graph: Graph, place: Site, electrode: Electrode, need: gec.RequiredC
     if electrode.conductor_metal == "aluminum" and need.aluminum is None:
         yield "aluminum may not be used here"
     to = electrode.conductor_to
-    if to is not None and place.lands_at and to not in place.lands_at and to in graph.installation.equipment:
-        if not on_supply_side(graph, to):
-            yield f"lands at {to} as found; it must land at {place.lands_at[0]}"
+    if to is None or to not in graph.installation.equipment or not place.lands_at or to in place.lands_at:
+        return
+    if not on_supply_side(graph, to):
+        yield f"lands at {to} as found; it must land at {place.lands_at[0]}"
 
 
 def _as_target(electrode: Electrode) -> gec.Electrode:
@@ -195,13 +191,9 @@ def _on_branch_circuits(
 def _branch_fed(
     graph: Graph, place: str, circuits: list[Circuit], electrodes: list[Electrode], edition: Edition
 ) -> ElectrodeSystem:
-    circuit = max(circuits, key=lambda c: rank(c.wire_size) if c.wire_size else -1)
-    # The two hot wires of one multiwire circuit are one circuit.
-    names = {c.id for c in circuits}
-    single = len(circuits) - sum(1 for c in circuits if c.multiwire_with in names) // 2 == 1
     grounded = all(c.ground in ("wire", "bare wire", "raceway", "armor") for c in circuits)
     section = edition.section("separate-building-electrode")
-    if single and grounded:
+    if grounded and _count(circuits) == 1:
         why = "one branch circuit with an equipment ground: no electrode is asked for"
         empty = Worksheet(f"grounding/electrode-system/{place}", f"Electrode system, {_title(graph, place)}")
         return ElectrodeSystem(place, False, None, (), (), False, why, section, empty)
@@ -215,7 +207,25 @@ def _branch_fed(
         for c in circuits
         if c.ground is None
     )
-    size = circuit.wire_size or str(edition.table("conductor_properties").rows[0]["size"])
-    lines = line_conductors(size, circuit.metal or "copper", edition=edition)
+    lines, unknown = _largest_wire(circuits, edition)
     why = "fed by branch circuits, and not by one with an equipment ground"
-    return _joined(graph, Site(place, (), fed=True), electrodes, lines, asked, True, why, section, edition)
+    supply = (lines, (*asked, *unknown))
+    return _joined(graph, Site(place, (), fed=True), electrodes, supply, why=why, section=section, edition=edition)
+
+
+def _count(circuits: list[Circuit]) -> int:
+    """Circuits, the two lines of a multiwire circuit counted as one."""
+    ids = {c.id for c in circuits}
+    pairs = {frozenset((c.id, c.multiwire_with)) for c in circuits if c.multiwire_with in ids}
+    paired = {id for pair in pairs for id in pair}
+    return len(pairs) + sum(1 for id in ids if id not in paired)
+
+
+def _largest_wire(circuits: list[Circuit], edition: Edition) -> tuple[LineConductors, list[Assumption]]:
+    circuit = max(circuits, key=lambda c: rank(c.wire_size) if c.wire_size is not None else len(SIZES))
+    size = circuit.wire_size or upward_size(circuit.ocpd_a, edition=edition)
+    asked = []
+    if circuit.wire_size is None:
+        where, why = f"circuits.{circuit.id}.wire_size", "larger wires ask for a larger electrode conductor"
+        asked.append(Assumption(where, f"{size} copper", why, "the size as found"))
+    return line_conductors(size, circuit.metal or "copper", edition=edition), asked

@@ -1,18 +1,20 @@
 """The survey: one job file in, one ``Job`` out, every fault told at once; and small changes that keep its comments.
 
-Public: read_job, read_job_text, JobFileError, Fault, update_job, write_atomic, job_text, migrate_job, json_schema,
+Public: read_job, read_job_text, JobFileError, Fault, update_job, UpdateError, write_atomic, job_text, migrate_job, json_schema,
 starter.
 """
 
+from driploop.survey.emit import job_text
 from driploop.survey.faults import Fault, JobFileError
 from driploop.survey.new import starter
 from driploop.survey.read import read_job, read_job_text
 from driploop.survey.schema import json_schema
-from driploop.survey.write import job_text, migrate_job, update_job, write_atomic
+from driploop.survey.write import UpdateError, migrate_job, update_job, write_atomic
 
 __all__ = [
     "Fault",
     "JobFileError",
+    "UpdateError",
     "job_text",
     "json_schema",
     "migrate_job",

@@ -99,9 +99,7 @@ def _neighbour(places: Places, table: Path) -> tuple[Block, int] | None:
     for block in places.blocks:
         if block.path == table and (table or block is places.blocks[0]):
             return block, block.end
-    dotted = [
-        place for key, place in places.keys.items() if len(key) > len(table) > 0 and key[: len(table)] == table
-    ]
+    dotted = [place for key, place in places.keys.items() if len(key) > len(table) > 0 and key[: len(table)] == table]
     own = [place for place in dotted if not place.inline and len(places.blocks[place.block].path) < len(table)]
     return (places.blocks[own[-1].block], own[-1].value_end) if own else None
 

@@ -135,5 +135,3 @@ class Preparation:
 
     def _fault(self, path: Path, read: str, allowed: str, do: str) -> None:
         self.found.append(Found(path, read, allowed, do))
-
-

@@ -59,9 +59,7 @@ def _property(key: Key) -> dict[str, Any]:
 
 
 def _shape(shape: Shape) -> dict[str, Any]:
-    limits = {
-        word: getattr(shape, field) for field, word in _LIMITS.items() if getattr(shape, field) is not None
-    }
+    limits = {word: getattr(shape, field) for field, word in _LIMITS.items() if getattr(shape, field) is not None}
     match shape.kind:
         case "yes or no":
             return {"enum": [True, False, "yes", "no"]}

@@ -65,7 +65,7 @@ def value_fault(path: Path, key: Key, value: Any, *, item: str | None = None) ->
         at = (*path, item)
         where = at if shape.kind == "table" else path
         shape = shape.item
-    allowed = f"{allowed_words(shape, key.unit_words)}" + ('' if item is not None else f', or "{UNKNOWN}"')
+    allowed = f"{allowed_words(shape, key.unit_words)}" + ("" if item is not None else f', or "{UNKNOWN}"')
     name = item if item is not None and key.shape.kind == "table" else key.name
     return Found(where, shown(value), allowed, _advice(name or key.name, shape, value, in_list=at != where), at)
 

@@ -10,7 +10,6 @@ from pathlib import Path as FilePath
 from typing import Any
 
 from driploop.survey.edit import add_table, remove, rename_table, set_value, set_written
-from driploop.survey.emit import job_text
 from driploop.survey.faults import Fault, JobFileError
 from driploop.survey.layout import BY_ID, FORMAT, SINGLE
 from driploop.survey.migrate import lift_tables, moves_from
@@ -18,8 +17,6 @@ from driploop.survey.places import Path, find_places
 from driploop.survey.read import job_text_of, read_job_text
 from driploop.survey.syntax import parse_toml
 from driploop.worksheet import DriploopError
-
-__all__ = ["UpdateError", "changed_text", "job_text", "migrate_job", "migrated_text", "update_job", "write_atomic"]
 
 _BOM = "\ufeff"
 
@@ -132,7 +129,7 @@ def _moved(text: str, old: Path, new: Path) -> str:
     if place is None or new in places.keys:
         return text
     written = text[place.value_start : place.value_end]
-    if not place.inline:  # a comment on the line moves along
+    if not place.inline and new[:-1] not in places.keys:  # a comment on the line moves along
         end = text.find("\n", place.value_end)
         written = text[place.value_start : end if end >= 0 else len(text)].rstrip("\r")
     return set_written(remove(text, old), new, written)

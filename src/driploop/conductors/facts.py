@@ -1,0 +1,203 @@
+"""What is known of a run, with the safe side taken, and said, wherever something is not.
+
+Every unknown can also be read *hopefully*: the best answer it could still get. A run that falls short on the safe side
+but not on the hopeful one is open, not condemned.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from driploop.conductors.ampacity import CableLimit, Conditions
+from driploop.conductors.insulation import (
+    highest_class,
+    insulation_class,
+    made_for_wet_places,
+    unknown_insulation,
+)
+from driploop.conductors.terminals import Terminal, TerminalLimit, terminal_temperature
+from driploop.editions import Edition
+from driploop.installation.graph import Graph
+from driploop.installation.model import RACEWAYS, Metal, Run
+from driploop.installation.sizes import rank
+from driploop.worksheet import Assumption, unique
+
+#: Taken for a new run whose insulation is not chosen: the class of every building wire sold today, thick enough that
+#: the others fit where it fits.
+NEW_WIRE = "THW"
+_NM = frozenset({"NM cable", "NMC cable"})
+_SE = frozenset({"SE cable", "SER cable"})
+_MADE_DRY = frozenset({"NM cable", "knob-and-tube", "armored cable"})
+
+
+@dataclass(frozen=True, slots=True)
+class RunFacts:
+    """A run as it is read: conditions of its conductors, and what was assumed."""
+
+    conditions: Conditions
+    insulation: str | None
+    terminals: TerminalLimit
+    wet_misuse: bool
+    assumptions: tuple[Assumption, ...]
+
+
+def read_facts(
+    graph: Graph, run: Run, *, circuit_a: float, edition: Edition, hopeful: bool = False
+) -> RunFacts:
+    """Conditions of a run's conductors.
+
+    Args:
+        graph: the installation it is part of.
+        run: the run.
+        circuit_a: rating of its device, or its load where there is none. [A]
+        edition: the code edition to ask.
+        hopeful: read each unknown as the best answer it could get instead of the worst.
+    """
+    said: list[Assumption] = []
+    insulation, insulation_c, misuse = _insulation(graph, run, hopeful, said)
+    terminals = _terminals(graph, run, circuit_a, hopeful, said, edition=edition)
+    conditions = Conditions(
+        metal=_metal(run, hopeful, said),
+        insulation_c=insulation_c,
+        terminal_c=terminals.temperature_c,
+        ambient_c=_ambient(run, said, edition=edition),
+        current_carrying=_current_carrying(graph, run, said, edition=edition),
+        limit=_limit(run, hopeful, said, edition=edition),
+    )
+    return RunFacts(conditions, insulation, terminals, misuse, unique(said))
+
+
+def _metal(run: Run, hopeful: bool, said: list[Assumption]) -> Metal:
+    if run.metal is not None:
+        return run.metal
+    said.append(
+        Assumption(
+            f"runs.{run.id}.metal", "aluminum", "it carries less than copper of the same size",
+            "copper would carry more; the cut end or the bare neutral shows the metal",
+        )
+    )  # fmt: skip
+    return "copper" if hopeful else "aluminum"
+
+
+def _insulation(graph: Graph, run: Run, hopeful: bool, said: list[Assumption]) -> tuple[str | None, int, bool]:
+    name = run.insulation
+    if name is None and run.is_new:
+        name = NEW_WIRE
+        said.append(
+            Assumption(
+                f"runs.{run.id}.insulation", f"{NEW_WIRE} or better",
+                "every building wire sold today is of this class or a higher one, and most is thinner",
+                "naming the wire may make the raceway smaller",
+            )
+        )  # fmt: skip
+    if name is None:
+        said.append(unknown_insulation(f"runs.{run.id}.insulation"))
+        return None, highest_class() if hopeful else insulation_class(None, wet=True), False
+    wet = _wet(graph, run)
+    if insulation_class(name, wet=True) == insulation_class(name, wet=False):
+        return name, insulation_class(name, wet=True), False
+    if wet is None:
+        said.append(
+            Assumption(
+                f"runs.{run.id}.buried", "a wet place", f"{name} is good for less, or not made, where it gets wet",
+                "a run that stays inside dry buildings may use its full class",
+            )
+        )  # fmt: skip
+        wet = not hopeful
+    return name, insulation_class(name, wet=wet), wet and not made_for_wet_places(name)
+
+
+def _wet(graph: Graph, run: Run) -> bool | None:
+    """True where any of it is outdoors or in earth, False where it is known to stay inside, None when not known."""
+    ends = [graph.installation.equipment.get(id or "") for id in (run.from_, run.to)]
+    outdoors = [end.outdoors if end is not None else None for end in ends]
+    if run.buried or run.overhead or any(outdoors):
+        return True
+    if run.method in _MADE_DRY or all(answer is False for answer in outdoors):
+        return False
+    return None
+
+
+def _terminals(
+    graph: Graph, run: Run, circuit_a: float, hopeful: bool, said: list[Assumption], *, edition: Edition
+) -> TerminalLimit:
+    ends = [graph.installation.equipment[id] for id in (run.from_, run.to) if id in graph.installation.equipment]
+    terminals = [
+        Terminal(end.title, end.terminal_temperature_c, end.is_new or (hopeful and end.terminal_temperature_c is None))
+        for end in ends
+    ]
+    limit = terminal_temperature(circuit_a, terminals, edition=edition)
+    for end in ends:
+        where = f"equipment.{end.id}.terminal_temperature_c"
+        if end.title in limit.assumed_new and end.is_new:
+            said.append(
+                Assumption(
+                    where, f"marked {edition.value('large_terminal_temperature_c').text}",
+                    "common practice: equipment made today is so marked",
+                    "verify the label; without the mark the lower column binds",
+                )
+            )  # fmt: skip
+        elif end.title in limit.unread:
+            said.append(
+                Assumption(
+                    where, f"not marked: {edition.value('small_terminal_temperature_c').text}",
+                    "the lower column binds small circuits unless the label says otherwise",
+                    "a label that says 75 C raises what the wire may carry",
+                )
+            )  # fmt: skip
+    return limit
+
+
+def _ambient(run: Run, said: list[Assumption], *, edition: Edition) -> float:
+    if run.ambient_c is not None:
+        return run.ambient_c
+    base = edition.value("ambient_base_c")
+    said.append(
+        Assumption(
+            f"runs.{run.id}.ambient_c", f"not over {base.text}",
+            "usual for earth, cellars, walls and outdoor shade; common practice",
+            "a run through a hot attic or over a roof in the sun carries less: state its temperature",
+        )
+    )  # fmt: skip
+    return base.number
+
+
+def _current_carrying(graph: Graph, run: Run, said: list[Assumption], *, edition: Edition) -> int:
+    if run.current_carrying is not None:
+        return run.current_carrying
+    free = int(edition.number("adjustment_free_conductors"))
+    if run.method in RACEWAYS:
+        said.append(
+            Assumption(
+                f"runs.{run.id}.current_carrying", f"not over {free} together",
+                "a raceway that holds this run alone has two lines and a neutral",
+                "other circuits in the same raceway lower what each wire may carry",
+            )
+        )  # fmt: skip
+    return free
+
+
+def _limit(run: Run, hopeful: bool, said: list[Assumption], *, edition: Edition) -> CableLimit | None:
+    if run.method in _NM:
+        cited = edition.value("nm_temperature_c")
+        return CableLimit(int(cited.number), cited.section)
+    if run.method == "UF cable":
+        cited = edition.value("uf_temperature_c")
+        return CableLimit(int(cited.number), cited.section)
+    if run.method in _SE and run.in_thermal_insulation is not False:
+        cited = edition.value("se_in_insulation_temperature_c")
+        largest = str(edition.value("se_in_insulation_largest").value)
+        if run.in_thermal_insulation is None:
+            if run.line_size is None or rank(run.line_size) > rank(largest):
+                return None if run.line_size else CableLimit(int(cited.number), cited.section, largest)
+            said.append(
+                Assumption(
+                    f"runs.{run.id}.in_thermal_insulation", "in thermal insulation",
+                    "small SE cable in insulation is held to the lower column",
+                    "a cable that nowhere touches insulation carries more",
+                )
+            )  # fmt: skip
+            if hopeful:
+                return None
+        return CableLimit(int(cited.number), cited.section, largest)
+    return None
