@@ -81,7 +81,7 @@ def plan(job: Job, *, edition: Edition | None = None) -> Plan:
     if edition is None:
         edition = _edition_of(job, assumptions)
     found = read_installation(job, job.found, edition=edition)
-    headroom = read_headroom(found.graph, job.wishes, edition=edition)
+    headroom = read_headroom(found.graph, job.wishes.values(), edition=edition)
     built = propose(job, edition=edition)
     proposed = None
     if built is not None:
@@ -118,7 +118,8 @@ def read_installation(
     if found is not None:
         installation = with_sizes(installation, conductors)
         graph = Graph(installation)
-    grounding = read_grounding(graph, loads, conductors, edition=edition)
+    before = Graph(found) if found is not None else None
+    grounding = read_grounding(graph, loads, conductors, found=before, edition=edition)
     labels, label_assumptions = read_labels(graph, edition=edition)
     return Readings(
         job=job,

@@ -1,4 +1,4 @@
-"""Readings for drawings: an installation with what each stage would say, built by hand so that only drawing is tested."""
+"""Readings for drawings: an installation with what each stage would say, so that only the drawing is tested."""
 
 from __future__ import annotations
 
@@ -38,7 +38,9 @@ def readings_of(installation: Installation, *, found: Installation | None = None
 def example(name: str) -> Readings:
     """Readings of one of the example jobs as found."""
     job = tomllib.loads((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8"))
-    known = {kind: job.get(kind, {}) for kind in ("buildings", "equipment", "runs", "circuits", "electrodes", "utility")}
+    known = {
+        kind: job.get(kind, {}) for kind in ("buildings", "equipment", "runs", "circuits", "electrodes", "utility")
+    }
     return readings_of(installation(site_kind=job["site"]["kind"], **known))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from driploop.alternatives import consequences
 from driploop.alternatives.draft import Draft
 from driploop.alternatives.errors import ProposalError
-from driploop.alternatives.kinds import BY_KIND, BY_SCOPE
+from driploop.alternatives.kinds import BY_KIND, BY_SCOPE, Build
 from driploop.conductors import ConductorReading
 from driploop.editions import Edition
 from driploop.installation import Installation, Job, Proposal
@@ -47,8 +47,8 @@ def propose(job: Job, *, edition: Edition) -> tuple[Installation, tuple[Assumpti
     return draft.done(), tuple(draft.assumptions)
 
 
-def _build(proposal: Proposal):  # type: ignore[no-untyped-def]
-    if proposal.scope in BY_SCOPE:
+def _build(proposal: Proposal) -> Build:
+    if proposal.scope is not None and proposal.scope in BY_SCOPE:
         return BY_SCOPE[proposal.scope]
     if proposal.kind is None:
         raise ProposalError("proposal.kind", f"left out; one of: {', '.join(BY_KIND)}.")
@@ -81,12 +81,12 @@ def _with_rating(job: Job, proposal: Proposal, draft: Draft, *, edition: Edition
     if top is None:
         raise ProposalError("equipment", "nothing is listed; list at least the panel that is to be replaced.")
     load = read_loads(graph, edition=edition).nodes[top]
-    rating = service_rating(load.current_a, dwelling=bool(graph.dwelling_units_below(top)), edition=edition)
+    rating = service_rating(load.current_a, dwelling=bool(graph.dwelling_units_below(top)), edition=edition).rating
     draft.assume(
-        "proposal.rating_a", f"{rating.value} A", "the smallest standard rating that carries the calculated load",
+        "proposal.rating_a", f"{rating.text}", "the smallest standard rating that carries the calculated load",
         "a larger rating leaves more room for later wishes",
     )  # fmt: skip
-    return proposal.model_copy(update={"rating_a": float(rating.value)})
+    return proposal.model_copy(update={"rating_a": rating.number})
 
 
 def with_sizes(installation: Installation, conductors: ConductorReading) -> Installation:

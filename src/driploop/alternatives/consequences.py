@@ -5,7 +5,7 @@ from __future__ import annotations
 from driploop.alternatives.draft import Draft
 from driploop.alternatives.errors import ProposalError
 from driploop.alternatives.kinds import NEW_MAIN, usual_insulation
-from driploop.conductors import next_standard_rating, small_conductor_limit
+from driploop.conductors import next_standard_rating, read_conductors, small_conductor_limit
 from driploop.editions import Edition
 from driploop.grounding import neutral_bonds
 from driploop.installation import Bond, Electrode, Graph, Load, Proposal, Run, Wish
@@ -244,7 +244,11 @@ def complete_bonds(draft: Draft, *, edition: Edition) -> None:
         lands = grounding_place(graph, bond.building)
         if lands is not None and graph.equipment(lands).is_new:
             draft.change(draft.bonds, id, present=True, equipment=lands)
-    for id, needed in neutral_bonds(graph, edition=edition).items():
+    graph = draft.graph()
+    loads = read_loads(graph, edition=edition)
+    sizes = read_conductors(graph, loads, edition=edition)
+    bonds = neutral_bonds(graph, loads=loads, conductors=sizes, found=Graph(draft.base), edition=edition)
+    for id, needed in bonds.items():
         if needed.required != "no neutral":
             draft.change(draft.equipment, id, neutral_bonded=needed.required == "bonded")
 

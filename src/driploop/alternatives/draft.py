@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
@@ -16,7 +15,7 @@ from driploop.installation import (
     Load,
     Run,
 )
-from driploop.installation.model import AnyPart, Part
+from driploop.installation.model import Part
 from driploop.worksheet import Assumption
 
 PartT = TypeVar("PartT", bound=Part)
@@ -73,9 +72,9 @@ class Draft:
 
     # --- changes -------------------------------------------------------------------------------------------------
 
-    def change(self, kind: dict[str, PartT], id: str, **fields: Any) -> None:
+    def change(self, parts: dict[str, PartT], id: str, /, **fields: Any) -> None:
         """Set fields of one part."""
-        kind[id] = kind[id].model_copy(update=fields)
+        parts[id] = parts[id].model_copy(update=fields)
 
     def lay_over(self, kind: dict[str, PartT], wanted: dict[str, PartT]) -> None:
         """Set what the job file states of a part; a part that is not there is added as new."""
@@ -113,8 +112,3 @@ class Draft:
             self.change(self.electrodes, electrode.id, conductor_to=target)
         for bond in [b for b in self.bonds.values() if b.equipment == source]:
             self.change(self.bonds, bond.id, equipment=target)
-
-
-def with_ids(parts: Iterable[AnyPart]) -> dict[str, AnyPart]:
-    """Parts by their id."""
-    return {part.id: part for part in parts}

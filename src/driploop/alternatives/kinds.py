@@ -58,7 +58,9 @@ def several_service_disconnects(draft: Draft, proposal: Proposal) -> None:
     graph = draft.graph()
     mains = [id for id in graph.service_disconnects if draft.equipment[id].fate != "keep"]
     if not mains:
-        raise ProposalError("proposal.kind", "there is no service disconnect to replace; list what hangs below each meter.")
+        raise ProposalError(
+            "proposal.kind", "there is no service disconnect to replace; list what hangs below each meter."
+        )
     for panel in mains:
         building = draft.equipment[panel].building or panel
         meter = _meter_above(draft, panel)

@@ -20,7 +20,7 @@ def new(arguments: Namespace) -> int:
     if path.exists():
         raise DriploopError(f"{path}: is there already and is left as it is. Choose another name.")
     write_atomic(path, starter(title=arguments.title))
-    print(f"{path} written. Walk the place with it; whatever you cannot see stays \"unknown\".")
+    print(f'{path} written. Walk the place with it; whatever you cannot see stays "unknown".')
     print(f"Then: driploop check {path}")
     return FINE
 

@@ -84,7 +84,9 @@ def _show_entry(console: Console, each: dict[str, Any]) -> None:
     for head in ("Edition", "Section", "Value", "Known from", "Source"):
         table.add_column(head)
     for name, entry in editions.items():
-        table.add_row(name, escape(entry["section"] or "-"), escape(_value(entry)), entry["confirmed"], escape(entry["source"]))
+        table.add_row(
+            name, escape(entry["section"] or "-"), escape(_value(entry)), entry["confirmed"], escape(entry["source"])
+        )
     console.print(Padding(table, (0, 0, 0, 2)))
     _show_words(console, editions)
     _show_rows(console, editions)

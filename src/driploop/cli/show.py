@@ -74,7 +74,9 @@ def loads(plan: Plan, *, at: str | None, worksheets: bool) -> None:
     if plan.headroom is not None and at is None:
         _steps(console, plan)
     if plan.assumptions and at is None:
-        console.print(f"[dim]{len(plan.assumptions)} facts were assumed on the safe side: driploop check lists them.[/dim]")
+        console.print(
+            f"[dim]{len(plan.assumptions)} facts were assumed on the safe side: driploop check lists them.[/dim]"
+        )
 
 
 def _load_table(console: Console, title: str, readings: Readings, at: str | None) -> None:
@@ -115,10 +117,14 @@ def _sheets(readings: Readings, at: str | None) -> list[Worksheet]:
 def _worksheet(console: Console, sheet: Worksheet) -> None:
     table = Table(title=sheet.title, title_justify="left", title_style="bold", box=None, show_header=False,
                   pad_edge=False, padding=(0, 2, 0, 0))  # fmt: skip
-    for justify in ("left", "left", "right", "left"):
-        table.add_column(justify=justify)  # type: ignore[arg-type]
+    table.add_column()
+    table.add_column()
+    table.add_column(justify="right")
+    table.add_column()
     for line in sheet.lines:
-        table.add_row(escape(line.what), escape(line.working), escape(line.result.text), f"[dim]{line.result.section}[/dim]")
+        table.add_row(
+            escape(line.what), escape(line.working), escape(line.result.text), f"[dim]{line.result.section}[/dim]"
+        )
     console.print()
     console.print(table)
 

@@ -27,7 +27,7 @@ class Device:
 
 
 def kind_of(graph: Graph, run: Run) -> RunKind:
-    """Whether the utility, service or feeder rules speak for a run. A run of unknown owner is taken as the customer's."""
+    """Whose rules speak for a run. One of unknown owner is taken as the customer's."""
     if run.owner == "utility":
         return "utility"
     return "service" if graph.is_service_run(run) else "feeder"
@@ -75,7 +75,7 @@ def _first_mains(graph: Graph, start: str | None) -> list[str]:
         id = stack.pop()
         assert id is not None
         equipment, role = graph.equipment(id), graph.roles.get(id)
-        if role == "service disconnect" or (role in _DEVICES and equipment.main != "none"):
+        if role in _MAINS or (role == "site-isolating device" and equipment.main != "none"):
             found.append(id)
             continue
         below = (graph.installation.runs[out].to for out in reversed(graph.runs_out.get(id, [])))
@@ -83,7 +83,7 @@ def _first_mains(graph: Graph, start: str | None) -> list[str]:
     return found
 
 
-_DEVICES = frozenset({"site-isolating device", "building disconnect", "feeder panel", "subpanel"})
+_MAINS = frozenset({"service disconnect", "building disconnect", "feeder panel", "subpanel"})
 
 
 def _main_rating(equipment: Equipment) -> float | None:

@@ -41,9 +41,7 @@ class RunFacts:
     assumptions: tuple[Assumption, ...]
 
 
-def read_facts(
-    graph: Graph, run: Run, *, circuit_a: float, edition: Edition, hopeful: bool = False
-) -> RunFacts:
+def read_facts(graph: Graph, run: Run, *, circuit_a: float, edition: Edition, hopeful: bool = False) -> RunFacts:
     """Conditions of a run's conductors.
 
     Args:
@@ -80,7 +78,7 @@ def _metal(run: Run, hopeful: bool, said: list[Assumption]) -> Metal:
 
 
 def _insulation(graph: Graph, run: Run, hopeful: bool, said: list[Assumption]) -> tuple[str | None, int, bool]:
-    name = run.insulation
+    name: str | None = run.insulation
     if name is None and run.is_new:
         name = NEW_WIRE
         said.append(

@@ -62,8 +62,15 @@ def grounded_minimum(line_size: str, *, line_metal: Metal, metal: Metal, edition
     return cited
 
 
-def write_neutral(writer: WorksheetWriter, duty: NeutralDuty, conditions: Conditions, *, edition: Edition) -> str:
-    """The lines that lead to the grounded conductor; the last one is keyed ``neutral_size``. Returns the size."""
+def write_neutral(
+    writer: WorksheetWriter,
+    duty: NeutralDuty,
+    conditions: Conditions,
+    *,
+    edition: Edition,
+    key: str = "neutral_size",
+) -> str:
+    """The lines that lead to the grounded conductor; the last one has the key. Returns the size."""
     metal = conditions.metal
     floors = [_by_load(writer, duty, conditions, edition=edition)]
     if duty.service:
@@ -87,7 +94,7 @@ def write_neutral(writer: WorksheetWriter, duty: NeutralDuty, conditions: Condit
     if duty.sets > 1:
         working += f"; each of {duty.sets} sets"
     section = edition.section("grounded-conductor-minimum" if duty.service else "feeder-grounded-conductor")
-    writer.write("Neutral", working, size, "", section, key="neutral_size")
+    writer.write("Neutral", working, size, "", section, key=key)
     return size
 
 

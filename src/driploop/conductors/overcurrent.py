@@ -55,7 +55,7 @@ def largest_device(
     if not receptacle_circuit:
         up_to = edition.value("next_size_up_to")
         up = next((r for r in standard_ratings(edition, fuse=fuse) if r.number >= ampacity_a), None)
-        if up is not None and (up.number <= up_to.number or up.number == ampacity_a):
+        if up is not None and ampacity_a < up.number <= up_to.number:
             return Cited(up.value, up.unit, up_to.section, up.confirmed)
     down = next_standard_down(ampacity_a, edition=edition, fuse=fuse)
     return Cited(down.value, down.unit, edition.section("breaker-matches-wire"), down.confirmed)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from driploop.conductors.ampacity import CableLimit, Conditions, Figures, all_figures, write_figures
+from driploop.conductors.choice import SizeChoice
 from driploop.conductors.dwelling import (
     Condition,
     dwelling_service_conductor,
@@ -119,9 +120,15 @@ def _chosen(size: str, duty: Duty, conditions: Conditions, sizes: Mapping[str, F
 
 
 def write_choice(
-    writer: WorksheetWriter, chosen: Chosen, duty: Duty, conditions: Conditions, *, edition: Edition
+    writer: WorksheetWriter,
+    chosen: Chosen,
+    duty: Duty,
+    conditions: Conditions,
+    *,
+    edition: Edition,
+    key: str = "line_size",
 ) -> None:
-    """The lines that lead to the line conductors; the last one is keyed ``line_size``."""
+    """The lines that lead to the line conductors; the last one has the key."""
     write_figures(writer, chosen.size, conditions, chosen.figures, edition=edition)
     what = "Line conductors" if duty.sets == 1 else f"Line conductors, each of {duty.sets} sets"
     if duty.sets > 1:
@@ -138,17 +145,18 @@ def write_choice(
             working = f"{duty.dwelling_rating_a:g} A, {conditions.metal}"
             if cited.value != chosen.size:
                 working += f"; table {cited.value}, raised to the least size allowed"
-            writer.write(what, working, chosen.size, "", cited.section, key="line_size", confirmed=cited.confirmed)
+            writer.write(what, working, chosen.size, "", cited.section, key=key, confirmed=cited.confirmed)
             return
         working = f"smallest {conditions.metal} with {needed.number:g} A"
-        writer.write(what, working, chosen.size, "", needed.section, key="line_size", confirmed=needed.confirmed)
+        writer.write(what, working, chosen.size, "", needed.section, key=key, confirmed=needed.confirmed)
         return
-    allowed = device_for_conductor(chosen.size, conditions.metal, chosen.ampacity_a, edition=edition)
-    writer.cite("Largest device it allows", f"{chosen.size} {conditions.metal}, {chosen.ampacity_a:g} A", allowed)
+    if duty.device_a is not None:
+        allowed = device_for_conductor(chosen.size, conditions.metal, chosen.ampacity_a, edition=edition)
+        writer.cite("Largest device it allows", f"{chosen.size} {conditions.metal}, {chosen.ampacity_a:g} A", allowed)
     device = f", protected by {duty.device_a:g} A" if duty.device_a is not None else ""
     working = f"smallest {conditions.metal} for {duty.load_a:g} A{device}"
     table = edition.section("conductor_ampacity")
-    writer.write(what, working, chosen.size, "", table, key="line_size", confirmed=chosen.figures.base.confirmed)
+    writer.write(what, working, chosen.size, "", table, key=key, confirmed=chosen.figures.base.confirmed)
 
 
 def write_conditions(writer: WorksheetWriter, conditions: tuple[Condition, ...], *, edition: Edition) -> None:
@@ -229,3 +237,37 @@ def conductor_for_rating(
         worksheet=writer.done(),
         assumptions=() if insulation else (unknown_insulation("insulation"),),
     )
+
+
+def conductor_for_load(
+    load_a: float,
+    *,
+    metal: Metal,
+    insulation: str | None,
+    terminal_c: int,
+    edition: Edition,
+    worksheet_id: str = "conductor",
+) -> SizeChoice:
+    """Smallest conductor that carries a load whose protection is sized by other rules, as that of motors is.
+
+    Args:
+        load_a: what it must carry, already at its percentage. [A]
+        metal: "copper" or "aluminum".
+        insulation: its marking, None when unknown.
+        terminal_c: column its terminals allow. [C]
+        edition: the code edition to ask.
+        worksheet_id: id of the worksheet.
+
+    Raises:
+        NoConductorError: no conductor of the table is large enough.
+
+    Source: the edition's ampacity table and its rule on terminals.
+    """
+    ambient_c = edition.number("ambient_base_c")
+    conditions = Conditions(metal, insulation_class(insulation, wet=False), terminal_c, ambient_c, 1)
+    duty = Duty(load_a, None)
+    chosen = choose(duty, conditions, edition=edition)
+    writer = WorksheetWriter(worksheet_id, f"Conductor for {load_a:g} A")
+    write_choice(writer, chosen, duty, conditions, edition=edition)
+    assumed = () if insulation else (unknown_insulation("insulation"),)
+    return SizeChoice(chosen.size, metal, writer.done(), assumed)

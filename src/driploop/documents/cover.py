@@ -71,13 +71,18 @@ def key_figures(plan: Plan) -> list[tuple[str, str]]:
         node, equipment = readings.loads.nodes.get(id), readings.installation.equipment[id]
         if node is not None:
             rows.append(
-                (f"Calculated load at {equipment.title}", f"{amperes(node.governing.current_a)} ({node.governing.title})")
+                (
+                    f"Calculated load at {equipment.title}",
+                    f"{amperes(node.governing.current_a)} ({node.governing.title})",
+                )
             )
         rows.append((f"Rating of {equipment.title}", stated(equipment.main_a or equipment.rating_a, "A")))
         run = graph.feeding_run(id)
         if run is not None and run.id in readings.conductors.runs:
             sizing = readings.conductors.runs[run.id]
-            rows.append((run.title, f"{stated(sizing.line_size)} {sizing.metal or ''}, neutral {stated(sizing.neutral_size)}"))
+            rows.append(
+                (run.title, f"{stated(sizing.line_size)} {sizing.metal or ''}, neutral {stated(sizing.neutral_size)}")
+            )
     bonded = [equipment_title(readings, b.equipment) for b in readings.grounding.bonds.values()
               if b.required == "bonded" and graph.roles.get(b.equipment) == "service disconnect"]  # fmt: skip
     if bonded:

@@ -126,7 +126,9 @@ def _circuits(installation: Installation, graph: Graph) -> list[TableData]:
 
 def circuit_row(circuit: Circuit) -> tuple[str, ...]:
     """One circuit as found."""
-    device = f"{known(circuit.ocpd_a, 'A')} {circuit.ocpd or ''}".strip() if circuit.ocpd_a or circuit.ocpd else NOT_KNOWN
+    device = (
+        f"{known(circuit.ocpd_a, 'A')} {circuit.ocpd or ''}".strip() if circuit.ocpd_a or circuit.ocpd else NOT_KNOWN
+    )
     wire = " ".join(word for word in (circuit.wire_size or "size not known", circuit.metal, circuit.insulation) if word)
     return (
         stated(circuit.position), circuit.serves or circuit.title, stated(circuit.poles), device, wire,

@@ -42,7 +42,8 @@ def packet_pdf(plan: Plan) -> bytes:
     project["main.typ"] = (files("driploop.documents") / "templates" / "packet.typ").read_bytes()
     project["packet.json"] = json.dumps(packet_data(plan), ensure_ascii=False, sort_keys=True).encode()
     try:
-        pdf, warnings = typst.compile_with_warnings(
+        # typst takes a project in memory; its type stubs do not say so yet.
+        pdf, warnings = typst.compile_with_warnings(  # type: ignore[call-overload]
             project,
             font_paths=typst.Fonts(include_system_fonts=False, font_paths=[str(fonts)]),
             timestamp=0,

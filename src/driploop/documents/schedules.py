@@ -15,7 +15,9 @@ from driploop.worksheet import Worksheet, plain
 Numbers = Mapping[str, str]
 
 
-def cite(numbers: Numbers, worksheet: Worksheet | str, key: str = "", sheets: Mapping[str, Worksheet] | None = None) -> str:
+def cite(
+    numbers: Numbers, worksheet: Worksheet | str, key: str = "", sheets: Mapping[str, Worksheet] | None = None
+) -> str:
     """The place of a figure: ``P7.3`` for line 3 of worksheet P7, ``P7`` for the whole of it, "" where it is not kept."""
     id = worksheet if isinstance(worksheet, str) else worksheet.id
     number = numbers.get(id, "")
@@ -69,9 +71,11 @@ def _methods(readings: Readings, nodes: list[NodeLoad], numbers: Numbers) -> Tab
 
     def row(pair: tuple[NodeLoad, LoadResult]) -> tuple[str, ...]:
         node, result = pair
-        mark = "governs" if result is node.governing else {"yes": "permitted", "no": "not permitted", "ask": "ask"}[
-            result.permitted
-        ]
+        mark = (
+            "governs"
+            if result is node.governing
+            else {"yes": "permitted", "no": "not permitted", "ask": "ask"}[result.permitted]
+        )
         return (
             equipment_title(readings, node.equipment), result.title, result.section, amperes(result.current_a),
             mark, result.why, cite(numbers, result.worksheet),

@@ -31,15 +31,17 @@ TEXT_X = SPINE + 20.0
 TEXT_WIDTH = 138.0
 TOP = 5.0
 #: Room at the bottom of an enclosure that supplies others: with and without devices at the start of its runs. [pt]
-DEVICE_STRIP, PLAIN_STRIP = 27.0, 12.0
+DEVICE_STRIP, PLAIN_STRIP = 25.0, 8.0
 ROW_HEIGHT = 8.6
 COLUMN_GAP = 7.0
-SERVES_WIDTH = 88.0
+BESIDE_GAP = 16.0
+NEUTRAL_MARK = 22.0
+SERVES_WIDTH = 100.0
 #: A panel's circuits stand in two columns past this many, and on a schedule sheet past twice as many.
 ONE_COLUMN, TWO_COLUMNS = 12, 24
 BORDER = {"kept": (THIN, ""), "new": (HEAVY, ""), "removed": (THIN, DASHED)}
 
-Circuits = Literal["beside", "elsewhere", "left out"]
+Circuits = Literal["beside", "below", "elsewhere", "left out"]
 Row = tuple[str, str, str, str]
 
 
@@ -55,10 +57,12 @@ class Cell:
     lines: tuple[str, ...]
     neutral: tuple[words.NeutralWords, tuple[str, ...]] | None
     rows: tuple[Row, ...]
+    rows_beside: bool
     circuits_here: bool
     strip: float
     run: Run | None
     drop: tuple[str, ...]
+    drop_named: bool
     wires: int | None
     neutral_in_run: bool
     enclosed: bool = True
@@ -80,40 +84,64 @@ class Cell:
         return 2 if len(self.rows) > ONE_COLUMN else 1
 
     @property
+    def has_bus(self) -> bool:
+        """Whether branches leave from a bus rather than from joined conductors."""
+        return self.circuits_here or self.strip == DEVICE_STRIP
+
+    @property
     def words_height(self) -> float:
         """Height of name, lines and neutral."""
         neutral = len(self.neutral[1]) * LINE_HEIGHT + 2 if self.neutral else 0.0
         return len(self.name) * (NAME + 2.5) + len(self.lines) * LINE_HEIGHT + neutral
 
     @property
-    def width(self) -> float:
-        """Room across. [pt]"""
+    def words_width(self) -> float:
+        """Width of name, lines and neutral."""
         texts = [text_width(line, NAME, bold=True) for line in self.name]
         texts += [text_width(line, BODY) for line in self.lines]
         if self.neutral:
-            texts += [text_width(line, BODY) + 22 for line in self.neutral[1]]
-        circuits = self.columns * self.column_width + (self.columns - 1) * 2 * COLUMN_GAP if self.rows else 0.0
-        return TEXT_X + max([*texts, circuits]) + 7
+            texts += [text_width(line, BODY) + NEUTRAL_MARK for line in self.neutral[1]]
+        return max(texts)
+
+    @property
+    def rows_width(self) -> float:
+        """Width of all circuits."""
+        return self.columns * self.column_width + (self.columns - 1) * 2 * COLUMN_GAP if self.rows else 0.0
+
+    @property
+    def rows_height(self) -> float:
+        """Height of the circuits."""
+        return -(-len(self.rows) // self.columns) * ROW_HEIGHT
+
+    @property
+    def width(self) -> float:
+        """Room across. [pt]"""
+        if self.rows and self.rows_beside:
+            return TEXT_X + self.words_width + BESIDE_GAP + self.rows_width + 7
+        return TEXT_X + max(self.words_width, self.rows_width) + 7
 
     @property
     def height(self) -> float:
         """Room down. [pt]"""
-        rows = -(-len(self.rows) // self.columns)
-        circuits = rows * ROW_HEIGHT + 7 if self.rows else 0.0
-        symbols_height = sum(SYMBOLS[name](0, 0).height for name in self.symbols) + (18 if self.circuits_here else 6)
-        return TOP + max(self.words_height + circuits + 3, symbols_height) + (self.strip or 2)
+        marks = sum(SYMBOLS[name](0, 0).height for name in self.symbols)
+        marks += 18 if self.circuits_here and not self.strip else 4
+        circuits = self.rows_height + 7 if self.rows else 0.0
+        body = max(self.words_height, circuits) if self.rows_beside else self.words_height + circuits
+        return TOP + max(body + 3, marks) + (self.strip or 2)
 
     @property
     def drop_width(self) -> float:
         """Room across of the words beside the supply. [pt]"""
         if self.run is None:
             return 0.0
-        return max((text_width(line, BODY, bold=not i) for i, line in enumerate(self.drop)), default=0.0)
+        return max(
+            (text_width(line, BODY, bold=self.drop_named and not i) for i, line in enumerate(self.drop)), default=0.0
+        )
 
     @property
     def drop_height(self) -> float:
         """Room down of the words beside the supply. [pt]"""
-        return max(24.0, len(self.drop) * LINE_HEIGHT + 8) if self.run is not None else 10.0
+        return max(24.0, len(self.drop) * LINE_HEIGHT + 6) if self.run is not None else 0.0
 
 
 SYMBOLS = {
@@ -159,7 +187,7 @@ def utility_cell(readings: Readings) -> Cell:
     return Cell(
         UTILITY, name, "kept", ("transformer",), wrap(name, TEXT_WIDTH, size=NAME, bold=True),
         tuple(line for words_ in words.supply_words(utility) for line in wrap(words_, TEXT_WIDTH)),
-        None, (), False, PLAIN_STRIP, None, (), None, True, enclosed=False,
+        None, (), False, False, PLAIN_STRIP, None, (), False, None, True, enclosed=False,
     )  # fmt: skip
 
 
@@ -179,7 +207,7 @@ def equipment_cell(readings: Readings, id: str, *, circuits: Circuits, compact: 
         short = {True: "neutral bonded", False: "neutral apart", None: "neutral bond not known"}
         neutral = words.NeutralWords(short[neutral.bonded], neutral.bonded) if neutral.present else None
     listed = readings.graph.circuits_of(id)
-    rows = tuple(words.circuit_row(circuit) for circuit in listed) if circuits == "beside" else ()
+    rows = tuple(words.circuit_row(circuit) for circuit in listed) if circuits in ("beside", "below") else ()
     lines = _lines(readings, equipment, compact=compact)
     if circuits == "elsewhere" and listed:
         lines.append(f"{len(listed)} circuit{'s' if len(listed) > 1 else ''}: see the circuit sheet")
@@ -187,8 +215,9 @@ def equipment_cell(readings: Readings, id: str, *, circuits: Circuits, compact: 
         id, equipment.title, words.standing(equipment), symbol_names(equipment),
         wrap(equipment.title, width, size=NAME, bold=True),
         tuple(line for line_ in lines for line in wrap(line_, width)),
-        (neutral, wrap(neutral.words, width - 22)) if neutral else None,
-        rows, bool(listed) and not compact, _strip(readings, id), run, _drop(readings, run, width=width + 20, compact=compact),
+        (neutral, wrap(neutral.words, width - NEUTRAL_MARK)) if neutral else None,
+        rows, circuits == "beside", bool(listed), _strip(readings, id), run,
+        _drop(readings, run, width=width + 20, compact=compact), not compact,
         words.wires_of(readings, run) if run is not None else None,
         neutral is None or neutral.present,
     )  # fmt: skip
@@ -225,7 +254,7 @@ def _lines(readings: Readings, equipment: Equipment, *, compact: bool) -> list[s
 def _drop(readings: Readings, run: Run | None, *, width: float, compact: bool) -> tuple[str, ...]:
     if run is None:
         return ()
-    body = words.short_run_words(readings, run) if compact else words.run_words(readings, run)
+    body = (words.short_run_words(readings, run),) if compact else words.run_words(readings, run)
     heads = () if compact else wrap(run.title, width, bold=True)[:1]
     return (*heads, *(line for words_ in body for line in wrap(words_, width)))
 
@@ -252,27 +281,31 @@ def draw_cell(cell: Cell, placed: Placed) -> Group:
 def _below_symbols(cell: Cell, placed: Placed, level: float) -> list[Item]:
     """Bus bars under the main device, and the arrow that stands for branch circuits."""
     spine = placed.spine
-    items: list[Item] = []
-    if cell.circuits_here:
+    if not cell.strip:
+        if not cell.circuits_here:
+            return []
         level += 2
-        items += [symbols.line((spine, level - 2), (spine, level)), symbols.bus(spine - 8, spine + 8, level)]
-    if cell.strip:
-        bar = bus_level(cell, placed)
-        items.append(symbols.line((spine, level), (spine, bar)))
-        left = min([row.riser for row in placed.rows] + [spine - 8])
-        if cell.strip == DEVICE_STRIP or placed.bus_end > spine or placed.rows:
-            items.append(symbols.bus(left, max(placed.bus_end, spine) + 8, bar))
-        for row in placed.rows:
-            across = ((row.riser, bar), (row.riser, row.y), (row.last + 8, row.y))
-            items.append(symbols.line(*across, weight=symbols.BUS_WEIGHT))
-    elif cell.circuits_here:
-        items += symbols.arrow_down(spine, level, 13)
+        stem = symbols.line((spine, level - 2), (spine, level))
+        return [stem, symbols.bus(spine - 8, spine + 8, level), *symbols.arrow_down(spine, level, 13)]
+    bar = bus_level(cell, placed)
+    left = min([row.riser for row in placed.rows] + [spine - 8])
+    right = max(placed.bus_end + 8, spine + 20 if cell.circuits_here else 0.0)
+    items: list[Item] = [symbols.line((spine, level), (spine, bar))]
+    if cell.has_bus:
+        items.append(symbols.bus(left, right, bar))
+    elif placed.bus_end > spine:
+        items += [symbols.line((spine, bar), (placed.bus_end, bar)), symbols.dot(spine, bar)]
+    for row in placed.rows:
+        across = ((row.riser, bar), (row.riser, row.y), (row.last + 8, row.y))
+        items.append(symbols.line(*across, weight=symbols.BUS_WEIGHT))
+    if cell.circuits_here:
+        items += symbols.arrow_down(spine + 14, bar, 13)
     return items
 
 
 def bus_level(cell: Cell, placed: Placed) -> float:
     """Where the bus runs in an enclosure that supplies others."""
-    return placed.y + placed.block.height - cell.strip + 4
+    return placed.y + placed.block.height - cell.strip + 3
 
 
 def _cell_words(cell: Cell, x: float, y: float) -> list[Item]:
@@ -291,7 +324,9 @@ def _cell_words(cell: Cell, x: float, y: float) -> list[Item]:
             items.extend(symbols.neutral_mark(x, level + LINE_HEIGHT - 4.6, bonded=neutral.bonded))
         for line in lines:
             level += LINE_HEIGHT
-            items.append(Text(x + 22 if neutral.present else x, level - 2.2, line))
+            items.append(Text(x + NEUTRAL_MARK if neutral.present else x, level - 2.2, line))
+    if cell.rows_beside:
+        return [*items, *_circuit_rows(cell, x + cell.words_width + BESIDE_GAP, y + 3)]
     return [*items, *_circuit_rows(cell, x, level + 5)]
 
 
@@ -321,5 +356,5 @@ def draw_drop(cell: Cell, placed: Placed, *, start_y: float, device: Symbol | No
         items.extend(symbols.wire_ticks(spine, level + 9, cell.wires, neutral=cell.neutral_in_run))
     for number, line in enumerate(cell.drop):
         level += LINE_HEIGHT
-        items.append(Text(spine + BESIDE, level - 2.2, line, BODY, number == 0 and len(cell.drop) > 1))
+        items.append(Text(spine + BESIDE, level - 2.2, line, BODY, number == 0 and cell.drop_named))
     return Group(f"run/{cell.run.id}", cell.run.title, tuple(items))

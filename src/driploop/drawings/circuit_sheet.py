@@ -13,7 +13,7 @@ from driploop.rules.readings import Readings
 COLUMNS, GAP = 2, 18.0
 HEAD = 26.0
 #: Position, amperes and poles, what it serves, wire: parts of a column's width.
-PARTS = (0.13, 0.14, 0.47, 0.26)
+PARTS = (0.18, 0.13, 0.45, 0.24)
 HEADINGS = ("space", "A/poles", "serves", "wire")
 
 

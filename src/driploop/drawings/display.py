@@ -24,11 +24,12 @@ BODY = 7.0
 NAME = 8.5
 LINE_HEIGHT = 8.8
 THIN, MEDIUM, HEAVY = 0.6, 1.0, 1.8
-DASHED, LONG_DASHED, DOTTED = "3 2", "7 2.5", "0.8 2"
+DASHED, LONG_DASHED, OUTLINE = "3 2", "7 2.5", "8 2.5 1 2.5"
 #: Height of letters over and under the line they stand on, and of capitals, as a part of the type size: Source Sans 3.
 ASCENT, DESCENT, CAPITAL = 0.72, 0.22, 0.66
 #: Room kept over the measured width, for a viewer that substitutes a wider font.
 SPARE = 1.05
+NO_BREAK = "\u00a0"
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,16 +180,19 @@ def text_width(words: str, size: float, *, bold: bool = False) -> float:
 
 
 def wrap(words: str, width: float, *, size: float = BODY, bold: bool = False) -> tuple[str, ...]:
-    """Words broken at spaces into lines no wider than ``width``; a longer word is broken where it must be. [pt]"""
+    """Words broken at spaces into lines no wider than ``width``; a longer word is broken where it must be. [pt]
+
+    A no-break space keeps a number and its unit together; it comes back as a plain space.
+    """
     lines: list[str] = []
-    for word in words.split():
+    for word in words.split(" "):
         joined = f"{lines[-1]} {word}" if lines else word
         if lines and text_width(joined, size, bold=bold) <= width:
             lines[-1] = joined
             continue
         pieces = _broken(word, width, size=size, bold=bold)
         lines.extend(pieces)
-    return tuple(lines)
+    return tuple(line.replace(NO_BREAK, " ") for line in lines if line)
 
 
 def _broken(word: str, width: float, *, size: float, bold: bool) -> list[str]:

@@ -2,18 +2,48 @@
 
 from __future__ import annotations
 
-from driploop.drawings import symbols
-from driploop.drawings.display import BODY, LINE_HEIGHT, THIN, Group, Rect, Text, shortened
-from driploop.drawings.layout import BESIDE, FROM_HEIGHT, SPINE, STUB_WIDTH, Frame, Placed
-from driploop.rules.readings import Readings
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
-OUTLINE = "6 3"
+from driploop.drawings import symbols
+from driploop.drawings.display import BODY, LINE_HEIGHT, OUTLINE, THIN, Group, Rect, Text, shortened
+from driploop.drawings.layout import BESIDE, FROM_HEIGHT, SPINE, STUB_WIDTH, Frame, Placed, Sheet
+from driploop.rules.readings import Readings
 
 
 def frame_title(readings: Readings, building: str) -> str:
     """The name of a building as its outline prints it."""
     known = readings.installation.buildings.get(building)
     return known.title if known is not None else building
+
+
+def supplies(sheet: Sheet, source_of: Callable[[str], str | None]) -> Iterator[tuple[Placed, Placed | None]]:
+    """Every placed block with the one on this sheet whose line reaches it; None for the first of a branch."""
+    places = {placed.block.id: placed for placed in sheet.placed if not placed.block.stub}
+    first = {root for root, _ in sheet.roots}
+    for placed in sheet.placed:
+        id = placed.block.id
+        begins = id in first and not placed.block.stub
+        yield placed, None if begins else places.get(source_of(id) or "")
+
+
+def sheet_numbers(sheets: Sequence[Sheet]) -> dict[str, int]:
+    """On which sheet every block is drawn, counted from 1."""
+    return {
+        placed.block.id: number
+        for number, sheet in enumerate(sheets, 1)
+        for placed in sheet.placed
+        if not placed.block.stub
+    }
+
+
+def arrivals(sheet: Sheet, titles: Mapping[str, str], numbers: Mapping[str, int]) -> list[Group]:
+    """The arrows into a sheet from the blocks that supply its branches."""
+    places = {placed.block.id: placed for placed in sheet.placed if not placed.block.stub}
+    return [
+        _draw_from(supply, titles[supply], places[root], sheet=numbers[supply])
+        for root, supply in sheet.roots
+        if supply is not None
+    ]
 
 
 def draw_frame(readings: Readings, frame: Frame) -> Group:
@@ -36,8 +66,12 @@ def draw_stub(id: str, title: str, placed: Placed, *, start: float, sheet: int) 
     return Group(f"onward/{id}", f"{title}, sheet {sheet}", items)
 
 
-def draw_from(id: str, title: str, first: Placed) -> Group:
+def _draw_from(id: str, title: str, first: Placed, *, sheet: int) -> Group:
     """The arrow from the enclosure on an earlier sheet that supplies this one."""
-    words = f"from {title}, earlier sheet"
-    items = (*symbols.arrow_down(first.spine, 0, FROM_HEIGHT - 6), Text(first.spine + BESIDE, 10, words, BODY, True))
+    top = first.line_y - FROM_HEIGHT
+    words = f"from {title}, sheet {sheet}"
+    items = (
+        *symbols.arrow_down(first.spine, top, FROM_HEIGHT - 6),
+        Text(first.spine + BESIDE, top + 10, words, BODY, True),
+    )
     return Group(f"from/{id}", words, items)

@@ -7,7 +7,7 @@ one row go into further rows on a bus continued at the left; too much for a page
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from driploop.drawings.display import LANDSCAPE, PORTRAIT, Box, Page
@@ -27,7 +27,8 @@ ROW_GAP = 12.0
 DEVICE_ROOM = 24.0
 BAR_END = 12.0
 MARGIN = FRAME_PAD + 2.0
-STUB_WIDTH, STUB_HEIGHT, STUB_DROP = 122.0, 26.0, 10.0
+BRANCH_GAP = 14.0
+STUB_WIDTH, STUB_HEIGHT, STUB_DROP = 108.0, 26.0, 10.0
 FROM_HEIGHT = 26.0
 
 
@@ -60,7 +61,8 @@ class Placed:
     """Where one block stands.
 
     Its supply comes down at ``spine`` from ``line_y``, the words beside it start at ``words_y``, the block itself at
-    ``y``. ``bus_end`` is how far right its own bus must reach, ``first_row`` whether branches leave through its bottom.
+    ``y``. ``bus_end`` is how far right its own bus must reach; ``on_row`` says that its supply comes from a
+    further row.
     """
 
     block: Block
@@ -77,6 +79,13 @@ class Placed:
         """Where its vertical line runs."""
         return self.x + SPINE
 
+    def moved(self, x: float, y: float) -> Placed:
+        """The same block elsewhere. [pt]"""
+        rows = tuple(Row(row.riser + x, row.y + y, row.last + x) for row in self.rows)
+        return Placed(
+            self.block, self.x + x, self.y + y, self.line_y + y, self.words_y + y, self.bus_end + x, rows, self.on_row
+        )
+
     @property
     def right(self) -> float:
         """Right edge of the enclosure, widened so that its bus reaches every branch."""
@@ -91,23 +100,57 @@ class Frame:
     box: Box
     title_x: float
 
+    def moved(self, x: float, y: float) -> Frame:
+        """The same outline elsewhere. [pt]"""
+        box = Box(self.box.x0 + x, self.box.y0 + y, self.box.x1 + x, self.box.y1 + y)
+        return Frame(self.building, box, self.title_x + x)
+
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """One page of the tree. ``fed_from`` is the block on an earlier sheet that supplies its first one."""
+    """One page of the tree: one or more branches, each with the block that supplies it from elsewhere, or None.
 
-    root: str
-    fed_from: str | None
+    ``boxes`` are the rooms of the branches, in the same order.
+    """
+
+    roots: tuple[tuple[str, str | None], ...]
     placed: tuple[Placed, ...]
     frames: tuple[Frame, ...]
-    width: float
-    height: float
+    boxes: tuple[Box, ...]
     page: Page
+
+    @property
+    def width(self) -> float:
+        """How far right the branches reach. [pt]"""
+        return max(box.x1 for box in self.boxes)
+
+    @property
+    def height(self) -> float:
+        """How far down the branches reach. [pt]"""
+        return max(box.y1 for box in self.boxes)
 
     @property
     def fits(self) -> bool:
         """Whether it keeps within its page."""
         return self.width <= self.page.width and self.height <= self.page.height
+
+    def shows(self, id: str | None) -> bool:
+        """Whether a block is drawn here, not only pointed to."""
+        return any(place.block.id == id and not place.block.stub for place in self.placed)
+
+    def with_branch(self, other: Sheet, pages: Sequence[Page]) -> Sheet | None:
+        """Both on one page, the other beside or below what stands there; None where no page has room."""
+        corners = [(box.x1 + BRANCH_GAP, box.y0) for box in self.boxes]
+        corners += [(box.x0, box.y1 + BRANCH_GAP) for box in self.boxes]
+        for page in pages:
+            for x, y in corners:
+                box = Box(x, y, x + other.width, y + other.height)
+                whole = Box(0, 0, self.width, self.height).joined(box)
+                if whole.x1 <= page.width and whole.y1 <= page.height and not any(map(box.overlaps, self.boxes)):
+                    placed = (*self.placed, *(place.moved(x, y) for place in other.placed))
+                    frames = (*self.frames, *(frame.moved(x, y) for frame in other.frames))
+                    return Sheet((*self.roots, *other.roots), placed, frames, (*self.boxes, box), page)
+        return None
 
 
 def lay_out(root: Block, *, taken_height: float, pages: Sequence[Page] = (PORTRAIT, LANDSCAPE)) -> tuple[Sheet, ...]:
@@ -125,7 +168,23 @@ def lay_out(root: Block, *, taken_height: float, pages: Sequence[Page] = (PORTRA
     usable = tuple(Page(page.width, page.height - taken_height) for page in pages)
     cut: dict[str, tuple[Block, str]] = {}
     top = _pruned(root, usable, cut)
-    return tuple(_sheets(top, None, usable, cut))
+    return _gathered(_branches(top, None, usable, cut), usable)
+
+
+def _gathered(branches: Iterable[Sheet], pages: Sequence[Page]) -> tuple[Sheet, ...]:
+    """Branches share a sheet where there is room, the sheet of their supply or a later one before an earlier one."""
+    sheets: list[Sheet] = []
+    for branch in branches:
+        supply = branch.roots[0][1]
+        first = next((number for number, sheet in enumerate(sheets) if sheet.shows(supply)), 0)
+        for number in (*range(first, len(sheets)), *range(first)):
+            both = sheets[number].with_branch(branch, pages)
+            if both is not None:
+                sheets[number] = both
+                break
+        else:
+            sheets.append(branch)
+    return tuple(sheets)
 
 
 def single_sheet(root: Block, *, page: Page) -> Sheet:
@@ -133,14 +192,14 @@ def single_sheet(root: Block, *, page: Page) -> Sheet:
     return _sheet(root, None, page)
 
 
-def _sheets(
+def _branches(
     root: Block, fed_from: str | None, pages: Sequence[Page], cut: dict[str, tuple[Block, str]]
 ) -> Iterator[Sheet]:
     yield _best_sheet(root, fed_from, pages)
     for block in _blocks(root):
         if block.stub:
             below, parent = cut[block.id]
-            yield from _sheets(below, parent, pages, cut)
+            yield from _branches(below, parent, pages, cut)
 
 
 def _blocks(root: Block) -> Iterator[Block]:
@@ -178,9 +237,7 @@ def _cut_largest(block: Block, pages: Sequence[Page], cut: dict[str, tuple[Block
 
 def _forks(block: Block) -> bool:
     """Whether somewhere below a block has two or more branches, one of them still whole."""
-    return any(
-        len(below.children) > 1 and any(not child.stub for child in below.children) for below in _blocks(block)
-    )
+    return any(len(below.children) > 1 and any(not child.stub for child in below.children) for below in _blocks(block))
 
 
 def _area(block: Block, page: Page) -> float:
@@ -194,9 +251,8 @@ def _sheet(root: Block, fed_from: str | None, page: Page) -> Sheet:
     bottom = placer.place(root, MARGIN, start, page.width - 2 * MARGIN)
     right = max([placed.right for placed in placer.placed] + [frame.box.x1 for frame in placer.frames])
     right = max(right, MARGIN + placer.width(root, page.width - 2 * MARGIN))
-    return Sheet(
-        root.id, fed_from, tuple(placer.placed), tuple(placer.frames), right + MARGIN - FRAME_PAD, bottom, page
-    )
+    box = Box(0.0, 0.0, right + MARGIN - FRAME_PAD, bottom)
+    return Sheet(((root.id, fed_from),), tuple(placer.placed), tuple(placer.frames), (box,), page)
 
 
 class _Placer:

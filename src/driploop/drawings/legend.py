@@ -12,6 +12,7 @@ from driploop.drawings.display import (
     LINE_HEIGHT,
     LONG_DASHED,
     MEDIUM,
+    OUTLINE,
     THIN,
     Group,
     Item,
@@ -22,8 +23,8 @@ from driploop.drawings.display import (
 from driploop.drawings.symbols import line
 
 HEAD_HEIGHT = 24.0
-_ENTRY_HEIGHT = 22.0
-_SAMPLE_WIDTH = 26.0
+_ENTRY_HEIGHT = 21.0
+_SAMPLE_WIDTH = 25.0
 
 #: A sample drawn round its middle left, and what it means.
 Entry = tuple[Callable[[float, float], Sequence[Item]], str]
@@ -65,7 +66,7 @@ def foot(entries: Sequence[Entry], notes: Sequence[str], *, y: float, width: flo
 
 
 def _entry_width(words: str) -> float:
-    return _SAMPLE_WIDTH + text_width(words, BODY) + 14
+    return _SAMPLE_WIDTH + text_width(words, BODY) + 13
 
 
 def _rows(entries: Sequence[Entry], width: float) -> list[list[Entry]]:
@@ -92,14 +93,15 @@ def _upright(draw: Callable[[float, float], symbols.Symbol]) -> Callable[[float,
 ONE_LINE_KEY: tuple[Entry, ...] = (
     (_stroke(THIN), "there and kept"),
     (_stroke(HEAVY), "new"),
-    (_stroke(THIN, DASHED), "to be taken out or replaced; wide: a building"),
+    (_stroke(THIN, DASHED), "taken out or replaced"),
+    (_stroke(THIN, OUTLINE), "building"),
     (_upright(symbols.breaker), "circuit breaker"),
     (_upright(symbols.fuse), "fuse"),
     (_upright(symbols.switch), "switch"),
-    (_upright(symbols.not_known), "device not known"),
+    (_upright(symbols.not_known), "not known"),
     (lambda x, y: (line((x + 10, y - 10), (x + 10, y + 10)), *symbols.wire_ticks(x + 10, y, 4)),
-     "strokes are wires: short a line, long the neutral, with a ball the equipment ground"),
-    (lambda x, y: symbols.neutral_mark(x, y, bonded=True), "neutral bonded to enclosure"),
+     "wires: short, lines; long, neutral; with a ball, ground"),
+    (lambda x, y: symbols.neutral_mark(x, y, bonded=True), "neutral bonded"),
     (lambda x, y: symbols.neutral_mark(x, y, bonded=False), "neutral kept apart"),
     (lambda x, y: symbols.arrow_down(x + 12, y - 7, 14), "branch circuits"),
 )  # fmt: skip

@@ -7,8 +7,8 @@ from collections.abc import Mapping, Sequence
 from driploop.drawings import cells, legend
 from driploop.drawings.cells import Cell, Circuits
 from driploop.drawings.circuit_sheet import circuit_sheets
-from driploop.drawings.display import BODY, PORTRAIT, POINTS_PER_INCH, Drawing, Item, Page, text_width
-from driploop.drawings.frames import draw_frame, draw_from, draw_stub, frame_title
+from driploop.drawings.display import BODY, POINTS_PER_INCH, PORTRAIT, Drawing, Item, Page, text_width
+from driploop.drawings.frames import arrivals, draw_frame, draw_stub, frame_title, sheet_numbers, supplies
 from driploop.drawings.layout import Block, Sheet, lay_out, single_sheet
 from driploop.drawings.sheets import finished, room_taken
 from driploop.installation import UTILITY
@@ -37,7 +37,7 @@ def one_lines(readings: Readings, *, title: str, compact: bool = False) -> tuple
     sheets, drawn, listed = _laid_out(readings, taken)
     listings = circuit_sheets(readings, listed, width=PORTRAIT.width, height=PORTRAIT.height - legend.HEAD_HEIGHT - 4)
     count = len(sheets) + len(listings)
-    numbers = {sheet.root: number for number, sheet in enumerate(sheets, 1)}
+    numbers = sheet_numbers(sheets)
     diagrams = [
         finished(
             _items(readings, sheet, drawn, numbers), sheet.height, page=sheet.page, id=f"{id}-{number}", title=title,
@@ -72,8 +72,11 @@ def _laid_out(readings: Readings, taken: float) -> tuple[tuple[Sheet, ...], Mapp
     Circuits stand beside their panels if everything then goes on one sheet; else on sheets of their own.
     """
     panels = [id for id in readings.graph.order if readings.graph.circuits_of(id)]
-    if all(len(readings.graph.circuits_of(id)) <= cells.TWO_COLUMNS for id in panels):
-        drawn = _cells(readings, circuits="beside", compact=False)
+    ways: tuple[Circuits, ...] = ("beside", "below")
+    if any(len(readings.graph.circuits_of(id)) > cells.TWO_COLUMNS for id in panels):
+        ways = ()
+    for circuits in ways:
+        drawn = _cells(readings, circuits=circuits, compact=False)
         sheets = lay_out(_tree(readings, drawn), taken_height=taken)
         if len(sheets) == 1 and sheets[0].fits:
             return sheets, drawn, ()
@@ -107,14 +110,10 @@ def _block(readings: Readings, id: str, drawn: Mapping[str, Cell], adrift: Seque
     )  # fmt: skip
 
 
-def _items(
-    readings: Readings, sheet: Sheet, drawn: Mapping[str, Cell], numbers: Mapping[str, int]
-) -> tuple[Item, ...]:
-    places = {placed.block.id: placed for placed in sheet.placed}
+def _items(readings: Readings, sheet: Sheet, drawn: Mapping[str, Cell], numbers: Mapping[str, int]) -> tuple[Item, ...]:
     items: list[Item] = [draw_frame(readings, frame) for frame in sheet.frames]
-    for placed in sheet.placed:
+    for placed, above in supplies(sheet, readings.graph.source_of):
         cell = drawn[placed.block.id]
-        above = places.get(readings.graph.source_of(cell.id) or "")
         start = placed.line_y
         if above is not None and not placed.on_row:
             start = cells.bus_level(drawn[above.block.id], above)
@@ -125,9 +124,7 @@ def _items(
         device = cells.SYMBOLS[name](placed.spine, start) if name and above is not None else None
         drop = cells.draw_drop(cell, placed, start_y=start, device=device)
         items += [*([drop] if drop else []), cells.draw_cell(cell, placed)]
-    if sheet.fed_from is not None:
-        items.append(draw_from(sheet.fed_from, drawn[sheet.fed_from].title, sheet.placed[0]))
-    return tuple(items)
+    return (*items, *arrivals(sheet, {id: cell.title for id, cell in drawn.items()}, numbers))
 
 
 def _description(sheet: Sheet, drawn: Mapping[str, Cell]) -> str:
@@ -136,10 +133,12 @@ def _description(sheet: Sheet, drawn: Mapping[str, Cell]) -> str:
 
 
 def _notes(readings: Readings) -> tuple[str, ...]:
-    """What the work takes out, where the drawing of the result can no longer show it."""
-    if readings.found is None:
-        return ()
+    """What the drawing cannot show: what the work takes out, and runs whose ends nobody knows."""
     now = readings.installation
-    gone = [part.title for id, part in readings.found.equipment.items() if id not in now.equipment]
-    gone += [part.title for id, part in readings.found.runs.items() if id not in now.runs]
-    return (f"Taken out: {', '.join(gone)}.",) if gone else ()
+    loose = [run.title for run in now.runs.values() if run.to is None or run.from_ is None]
+    gone: list[str] = []
+    if readings.found is not None:
+        gone += [part.title for id, part in readings.found.equipment.items() if id not in now.equipment]
+        gone += [part.title for id, part in readings.found.runs.items() if id not in now.runs]
+    notes = (("Taken out", gone), ("Not drawn, because an end is not known", loose))
+    return tuple(f"{what}: {', '.join(titles)}." for what, titles in notes if titles)

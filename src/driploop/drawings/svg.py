@@ -17,7 +17,7 @@ COLOURS = {
 _FORBIDDEN = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 #: The shipped font, whose widths the layout was made with; then whatever sans the reader has.
-FONT_FAMILY = "Source Sans 3, sans-serif"
+FONT_FAMILY = "'Source Sans 3', sans-serif"
 
 Link = Callable[[str], str | None]
 

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 
 from driploop.drawings.display import BODY, DASHED, HEAVY, MEDIUM, THIN, Arc, Circle, Item, Polyline, Rect, Text
 
-
 BUS_WEIGHT = 2.6
 
 

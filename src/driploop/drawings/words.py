@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from driploop.conductors.results import RunSizing
+from driploop.drawings.display import NO_BREAK
 from driploop.installation.model import RACEWAYS, Circuit, Electrode, Equipment, Metal, Run, Utility
 from driploop.rules.readings import Readings
 from driploop.worksheet import plain
@@ -39,14 +40,14 @@ def standing(part: Equipment | Run | Electrode) -> Standing:
 
 def amperes(value: float | None, what: str = "rating") -> str:
     """``200 A``, or that the value is not known."""
-    return f"{plain(value)} A" if value is not None else f"{what} not known"
+    return f"{plain(value)}{NO_BREAK}A" if value is not None else f"{what} not known"
 
 
 def metal_size(size: str | None, metal: Metal | None) -> str:
     """``2/0 AWG copper``; each half may be unknown."""
     if size is None:
         return "size not known" if metal is None else f"{metal}, size not known"
-    return f"{size} {metal or '(metal not known)'}"
+    return f"{size.replace(' ', NO_BREAK)} {metal or '(metal not known)'}"
 
 
 def supply_words(utility: Utility) -> tuple[str, ...]:
@@ -116,8 +117,8 @@ def neutral_words(readings: Readings, equipment: str) -> NeutralWords | None:
         return NeutralWords("no neutral here", None, present=False)
     must = bond.required == "bonded"
     if readings.proposed:
-        mend = {(False, True): "; take out the bond found", (True, False): "; add the bond"}
-        return NeutralWords(_bonded_words(must) + mend.get((must, bond.found), ""), must)
+        mend = "" if bond.found in (None, must) else "; add the bond" if must else "; take out the bond found"
+        return NeutralWords(_bonded_words(must) + mend, must)
     if bond.found is None:
         return NeutralWords(f"neutral bond not known; it must be {'bonded' if must else 'kept apart'}", None)
     wrong = "" if bond.found == must else "; it must be " + ("bonded" if must else "kept apart")
@@ -144,9 +145,13 @@ def wires_words(count: int | None) -> str:
 def run_words(readings: Readings, run: Run) -> tuple[str, ...]:
     """Everything printed beside a run but its name, a line a thought."""
     sizing = readings.conductors.runs.get(run.id)
-    lines = [device_words(readings, run), f"{wires_words(wires_of(readings, run))}: {line_words(run, sizing)}"]
-    lines += [neutral_size_words(run, sizing), ground_words(run, sizing, wires_of(readings, run)), way_words(run, sizing)]
-    return tuple(line for line in lines if line)
+    count = wires_of(readings, run)
+    way = f"{device_words(readings, run)}; {way_words(run, sizing)}"
+    if run.owner == "utility" and run.line_size is None:
+        return way, wires_words(count)
+    ground = ground_words(run, sizing, count)
+    sizes = f"{wires_words(count)}: {line_words(run, sizing)}; {neutral_size_words(run, sizing)}"
+    return way, f"{sizes}; {ground}" if ground else sizes
 
 
 def device_words(readings: Readings, run: Run) -> str:
@@ -161,7 +166,7 @@ def device_words(readings: Readings, run: Run) -> str:
         return "feeder, no overcurrent device at its start"
     if size is None:
         return f"feeder, {run.ocpd or 'overcurrent device'} size not known"
-    return f"feeder, {plain(size)} A {run.ocpd or 'overcurrent device'}"
+    return f"feeder, {plain(size)}{NO_BREAK}A {run.ocpd or 'overcurrent device'}"
 
 
 def line_words(run: Run, sizing: RunSizing | None) -> str:
@@ -180,7 +185,7 @@ def neutral_size_words(run: Run, sizing: RunSizing | None) -> str:
     size = (sizing.neutral_size if sizing is not None else None) or run.neutral_size
     insulated = sizing.neutral_insulated if sizing is not None else run.neutral_insulated
     bare = ", bare" if insulated is False else ""
-    return f"neutral {size or 'size not known'}{bare}"
+    return f"neutral {size.replace(' ', NO_BREAK) if size else 'size not known'}{bare}"
 
 
 def ground_words(run: Run, sizing: RunSizing | None, wires: int | None) -> str:
@@ -201,19 +206,20 @@ def ground_words(run: Run, sizing: RunSizing | None, wires: int | None) -> str:
 def way_words(run: Run, sizing: RunSizing | None) -> str:
     """How the run gets there: method, trade size, length."""
     trade_size = sizing.raceway.trade_size if sizing is not None and sizing.raceway is not None else run.trade_size
-    parts = [run.method or "wiring method not known"]
+    parts: list[str] = [run.method or "wiring method not known"]
     if run.method in RACEWAYS:
-        parts.append(f"{trade_size} in" if trade_size else "trade size not known")
-    parts.append(f"{plain(run.length_ft)} ft" if run.length_ft is not None else "length not known")
+        parts.append(f"{trade_size}{NO_BREAK}in" if trade_size else "trade size not known")
+    parts.append(f"{plain(run.length_ft)}{NO_BREAK}ft" if run.length_ft is not None else "length not known")
     return ", ".join(parts)
 
 
-def short_run_words(readings: Readings, run: Run) -> tuple[str, ...]:
+def short_run_words(readings: Readings, run: Run) -> str:
     """A run in one line, for a small drawing."""
     sizing = readings.conductors.runs.get(run.id)
     size = sizing.line_size if sizing is not None else run.line_size
     metal = (sizing.metal if sizing is not None else None) or run.metal
-    return (f"{wires_words(wires_of(readings, run))}, {size or 'size not known'} {SHORT_METAL.get(metal or '', '')}".strip(),)
+    wires = wires_words(wires_of(readings, run))
+    return f"{wires}, {size or 'size not known'} {SHORT_METAL.get(metal or '', '')}".rstrip()
 
 
 def circuit_row(circuit: Circuit) -> tuple[str, str, str, str]:
@@ -227,7 +233,6 @@ def circuit_row(circuit: Circuit) -> tuple[str, str, str, str]:
 
 
 def electrode_words(electrode: Electrode) -> str:
-    """Kind and name of an electrode."""
-    kind = electrode.kind or "electrode, kind not known"
-    name = electrode.title
-    return kind if electrode.name is None and not name else f"{name} ({kind})" if name.lower() != kind else kind
+    """Name and kind of an electrode; the kind alone where the name says no more."""
+    kind = electrode.kind or "kind not known"
+    return kind if electrode.title.lower() == kind else f"{electrode.title} ({kind})"

@@ -1,12 +1,12 @@
 """Where the neutral is bonded, how many wires a run needs, and what joins everything metal to the earth.
 
-Public: read_grounding; from plain numbers electrode_conductor, main_bonding_jumper, supply_side_bonding_jumper,
-water_piping_bond, equipment_ground, distribution_equipment_ground; three_wire_feeder, agricultural_scope.
+Public: read_grounding, neutral_bonds; from plain numbers electrode_conductor, main_bonding_jumper,
+supply_side_bonding_jumper, water_piping_bond, distribution_equipment_ground; three_wire_feeder, agricultural_scope.
 """
 
 from driploop.grounding.agricultural import agricultural_scope, distribution_equipment_ground
+from driploop.grounding.bond import neutral_bonds
 from driploop.grounding.bonding_jumper import (
-    equipment_ground,
     main_bonding_jumper,
     supply_side_bonding_jumper,
     water_piping_bond,
@@ -19,8 +19,8 @@ __all__ = [
     "agricultural_scope",
     "distribution_equipment_ground",
     "electrode_conductor",
-    "equipment_ground",
     "main_bonding_jumper",
+    "neutral_bonds",
     "read_grounding",
     "supply_side_bonding_jumper",
     "three_wire_feeder",

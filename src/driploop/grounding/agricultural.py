@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from driploop.editions import Edition
-from driploop.grounding.areas import circular_mils, smallest_of_area
+from driploop.editions import Edition, NotInTable
 from driploop.installation.graph import AGRICULTURAL_USES
 from driploop.installation.model import Building, Metal
-from driploop.installation.sizes import larger
+from driploop.installation.sizes import rank
 from driploop.worksheet import Assumption, Worksheet, WorksheetWriter
 
 #: Animals that stand on a plane; poultry is not among them.
@@ -91,7 +90,7 @@ def distribution_equipment_ground(
     Args:
         line_size: largest line conductor of the run.
         line_metal: its metal.
-        metal: of the equipment ground; in the other metal it follows the proportion of the bonding table's rows.
+        metal: of the equipment ground; in the other metal, the size beside it in the equipment ground table.
         edition: the code edition to ask.
         id: of the worksheet.
 
@@ -110,13 +109,11 @@ def distribution_equipment_ground(
 
 
 def _in_other_metal(size: str, line_metal: Metal, metal: Metal, edition: Edition) -> str:
-    table = edition.table("bonding_jumper")
-    area = circular_mils(size, edition=edition).number
-    ratios = [
-        table.cite(row, f"{metal}_to_cmil").number / table.cite(row, f"{line_metal}_to_cmil").number
-        for row in table.rows
-        if row["percent"] is None
-    ]
-    # The largest proportion of any row, and never smaller than the line where aluminum replaces copper.
-    wanted = smallest_of_area(area * max(ratios), edition=edition)
-    return larger(wanted, size) if metal == "aluminum" else wanted
+    """The other metal's size in the first row of the equipment ground table that reaches the line conductor's."""
+    table = edition.table("equipment_grounding_conductor")
+    for row in table.rows:
+        if rank(str(row[line_metal])) >= rank(size):
+            return str(table.cite(row, metal).value)
+    raise NotInTable(
+        f"{table.section}: no equipment ground in {metal} stands for lines of {size} {line_metal}; run sets."
+    )

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from driploop.conductors.area import circular_mils
 from driploop.editions import Edition
 from driploop.installation.model import Metal
-from driploop.worksheet import Cited, WorksheetWriter
+from driploop.worksheet import WorksheetWriter
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,41 +21,6 @@ class LineConductors:
     metal: Metal
     area_cmil: float
     text: str
-
-
-def circular_mils(size: str, *, edition: Edition) -> Cited:
-    """Area of one conductor.
-
-    Args:
-        size: as the tables write it, ``"2/0 AWG"``.
-        edition: the code edition to ask.
-
-    Returns:
-        The area. [cmil]
-
-    Raises:
-        NotInTable: no such size; the message lists the sizes.
-
-    Source:
-        The edition's table of conductor properties.
-    """
-    return edition.table("conductor_properties").cell("circular_mils", size=size)
-
-
-def smallest_of_area(area_cmil: float, *, edition: Edition) -> str:
-    """The smallest size with at least this area.
-
-    Args:
-        area_cmil: area wanted. [cmil]
-        edition: the code edition to ask.
-
-    Raises:
-        NotInTable: the table ends before.
-
-    Source:
-        The edition's table of conductor properties.
-    """
-    return str(edition.table("conductor_properties").at_least("circular_mils", area_cmil)["size"])
 
 
 def line_conductors(size: str, metal: Metal, *, sets: int = 1, edition: Edition) -> LineConductors:
@@ -92,4 +58,4 @@ def together(parts: Sequence[LineConductors]) -> LineConductors:
 def write_lines(writer: WorksheetWriter, lines: LineConductors, *, edition: Edition) -> None:
     """Open a worksheet with the line conductors and their area."""
     section = edition.section("conductor_properties")
-    writer.number("Largest line conductor, sets added up", lines.text, lines.area_cmil, "cmil", section, key="lines")
+    writer.number("Area of the lines, sets added up", lines.text, lines.area_cmil, "cmil", section, key="lines")

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal
 
+from driploop.conductors.results import ConductorReading
 from driploop.editions import Edition
 from driploop.grounding.results import NeutralBond, WireCount
 from driploop.grounding.sites import enters_building, on_supply_side
-from driploop.grounding.wires import carries_neutral
+from driploop.grounding.wires import carries_neutral, wire_counts
 from driploop.installation import UTILITY, Graph
+from driploop.loads.results import LoadReading
 from driploop.worksheet import Assumption
 
 _SUPPLY_SIDE = (
@@ -18,14 +20,34 @@ _SUPPLY_SIDE = (
 
 
 def neutral_bonds(
-    graph: Graph, wires: Mapping[str, WireCount], *, edition: Edition
-) -> tuple[dict[str, NeutralBond], tuple[Assumption, ...]]:
+    graph: Graph,
+    *,
+    loads: LoadReading | None = None,
+    conductors: ConductorReading | None = None,
+    found: Graph | None = None,
+    edition: Edition,
+) -> dict[str, NeutralBond]:
     """What the neutral must be at every enclosure but the utility's own.
 
     Args:
         graph: the installation.
-        wires: the wire counts of its runs: a kept three-wire feeder brings its bond to the building.
+        loads: its calculated loads; without them no old three-wire feeder is shown to be allowed to stay.
+        conductors: its conductors; without them the sizes of the survey count.
+        found: the installation before the change.
         edition: the code edition to ask.
+
+    Returns:
+        The bonds by equipment id.
+    """
+    sizes = conductors or ConductorReading({})
+    wires, _ = wire_counts(graph, loads or LoadReading({}), sizes, found=found, edition=edition)
+    return bonds_on(graph, wires, edition=edition)[0]
+
+
+def bonds_on(
+    graph: Graph, wires: Mapping[str, WireCount], *, edition: Edition
+) -> tuple[dict[str, NeutralBond], tuple[Assumption, ...]]:
+    """As ``neutral_bonds``, from wire counts already read: a kept three-wire feeder brings its bond to the building.
 
     Returns:
         The bonds by equipment id, and what was assumed of equipment whose supply is not known.
@@ -45,38 +67,33 @@ def kept_on_three_wires(graph: Graph, equipment: str, wires: Mapping[str, WireCo
 
 
 def _bond(graph: Graph, id: str, wires: Mapping[str, WireCount], edition: Edition) -> NeutralBond:
-    required, why, rule = _required(graph, id, wires)
-    return NeutralBond(id, required, graph.equipment(id).neutral_bonded, why, edition.section(rule))
+    required, why, section = _required(graph, id, wires, edition)
+    return NeutralBond(id, required, graph.equipment(id).neutral_bonded, why, section)
 
 
 def _required(
-    graph: Graph, id: str, wires: Mapping[str, WireCount]
+    graph: Graph, id: str, wires: Mapping[str, WireCount], edition: Edition
 ) -> tuple[Literal["bonded", "isolated", "no neutral"], str, str]:
     role = graph.roles[id]
     if role == "service disconnect":
-        return (
-            "bonded",
-            "the service disconnect: neutral, enclosure and electrode conductor meet here",
-            ("neutral-bond-at-service"),
-        )
+        why = "the service disconnect: neutral, enclosure and electrode conductor meet here"
+        return "bonded", why, edition.section("neutral-bond-at-service")
     if role == "site-isolating device":
         why = "the distribution point: the neutral is joined here to its electrode and to the equipment grounds"
-        return "bonded", why, "ag-distribution-point"
+        return "bonded", why, edition.section("ag-distribution-point")
     if on_supply_side(graph, id):
-        return "bonded", _SUPPLY_SIDE, "neutral-bond-at-service"
+        return "bonded", _SUPPLY_SIDE, edition.section("neutral-bond-at-service")
     run = graph.feeding_run(id)
     if run is not None and not carries_neutral(graph, run):
-        return "no neutral", "its supply brings no neutral", "four-wire-downstream"
+        return "no neutral", "its supply brings no neutral", edition.section("four-wire-downstream")
     if kept_on_three_wires(graph, id, wires):
         why = "the old three-wire feeder stays by the exception: its neutral grounds this building"
-        return "bonded", why, "three-wire-feeder-existing"
+        return "bonded", why, edition.section("three-wire-feeder-existing")
     if enters_building(graph, run):
-        return "isolated", "fed by a feeder: the neutral is not joined to the ground here", "separate-building-egc"
-    return (
-        "isolated",
-        "after the service disconnect: a second bond puts neutral current on metal",
-        ("neutral-past-the-service"),
-    )
+        why = "fed by a feeder: the neutral is not joined to the ground here"
+        return "isolated", why, edition.section("separate-building-egc")
+    why = "after the service disconnect: a second bond puts neutral current on metal"
+    return "isolated", why, edition.section("neutral-past-the-service")
 
 
 def _supply_unknown(graph: Graph, id: str) -> bool:

@@ -1,12 +1,13 @@
-"""Bonding jumpers from plain numbers: main, supply-side, piping and steel; equipment grounds."""
+"""Bonding jumpers from plain numbers: main, supply-side, piping and steel."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from driploop.conductors.area import size_of_area
 from driploop.editions import Edition, Table
 from driploop.editions.table import Row
-from driploop.grounding.areas import LineConductors, line_conductors, smallest_of_area, write_lines
+from driploop.grounding.areas import LineConductors, line_conductors, write_lines
 from driploop.installation.model import Metal
 from driploop.installation.sizes import rank
 from driploop.worksheet import Cited, Worksheet, WorksheetWriter
@@ -118,24 +119,6 @@ def piping_bond(
     return _answer(writer, lines, chosen, other, metal, section)
 
 
-def equipment_ground(ocpd_a: float, *, metal: Metal = "copper", edition: Edition) -> Cited:
-    """Smallest equipment grounding conductor behind an overcurrent device.
-
-    Args:
-        ocpd_a: rating of the device ahead. [A]
-        metal: of the conductor.
-        edition: the code edition to ask.
-
-    Raises:
-        NotInTable: a rating beyond the table.
-
-    Source:
-        The edition's table of equipment grounding conductors.
-    """
-    table = edition.table("equipment_grounding_conductor")
-    return table.cite(table.at_least("ocpd_to_a", ocpd_a), metal)
-
-
 def _answer(
     writer: WorksheetWriter, lines: LineConductors, chosen: Cited, other: Cited, metal: Metal, section: str
 ) -> JumperSize:
@@ -151,7 +134,7 @@ def _by_table(lines: LineConductors, metal: Metal, edition: Edition) -> Cited:
     if row["percent"] is None:
         return table.cite(row, metal)
     area = _equal_area(table, lines, metal) * table.cite(row, "percent").number / 100
-    return Cited(smallest_of_area(area, edition=edition), "", table.section, str(row["confirmed"]))
+    return Cited(size_of_area(area, edition=edition), "", table.section, str(row["confirmed"]))
 
 
 def _equal_area(table: Table, lines: LineConductors, metal: Metal) -> float:

@@ -19,7 +19,7 @@ ROD_LIKE: frozenset[str] = frozenset({"rod", "pipe", "plate"})
 
 
 @dataclass(frozen=True, slots=True)
-class Electrode:
+class Target:
     """What an electrode conductor runs to. ``ring_size`` is the ring's own conductor, None where not known."""
 
     kind: ElectrodeKind
@@ -54,7 +54,7 @@ def electrode_conductor(
     edition: Edition,
     sets: int = 1,
     ring_size: str | None = None,
-    onward: Sequence[Electrode] = (),
+    onward: Sequence[Target] = (),
 ) -> ElectrodeConductorSize:
     """Smallest grounding electrode conductor to one electrode.
 
@@ -79,7 +79,7 @@ def electrode_conductor(
     lines = line_conductors(line_size, line_metal, sets=sets, edition=edition)
     writer = WorksheetWriter(f"grounding/electrode-conductor/{to.replace(' ', '-')}", f"Electrode conductor: {to}")
     write_lines(writer, lines, edition=edition)
-    need = required_conductor(lines, Electrode(to, ring_size), onward=onward, edition=edition)
+    need = required_conductor(lines, Target(to, ring_size), onward=onward, edition=edition)
     write_required(writer, f"To the {to}", need, key="conductor")
     return ElectrodeConductorSize(
         str(need.copper.value),
@@ -91,7 +91,7 @@ def electrode_conductor(
 
 
 def required_conductor(
-    lines: LineConductors, to: Electrode, *, onward: Sequence[Electrode] = (), edition: Edition
+    lines: LineConductors, to: Target, *, onward: Sequence[Target] = (), edition: Edition
 ) -> RequiredConductor:
     """As ``electrode_conductor``, from line conductors already added up; without a worksheet."""
     need = _alone(lines, to, edition)
@@ -122,7 +122,7 @@ def is_adequate(size: str | None, metal: Metal | None, need: RequiredConductor) 
     return copper_serves if metal == "copper" else aluminum_serves
 
 
-def _alone(lines: LineConductors, to: Electrode, edition: Edition) -> RequiredConductor:
+def _alone(lines: LineConductors, to: Target, edition: Edition) -> RequiredConductor:
     copper, aluminum = _by_table(lines, edition)
     if to.kind in ROD_LIKE:
         limit, aluminum_limit = edition.value("gec_to_rod_copper"), edition.value("gec_to_rod_aluminum")

@@ -9,7 +9,7 @@ from driploop.editions import Edition
 from driploop.grounding.electrode_conductor import ROD_LIKE
 from driploop.installation.model import Electrode
 from driploop.installation.sizes import rank
-from driploop.worksheet import Assumption
+from driploop.worksheet import Assumption, Cited
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,15 +49,15 @@ def standing(electrode: Electrode, *, edition: Edition) -> Standing:
         case "rod" | "pipe":
             return _rod(electrode, edition)
         case "metal water pipe":
-            return _measured(electrode, "earth_contact_ft", "water_pipe_earth_ft", edition)
+            return _measured(electrode, "earth_contact_ft", edition.value("water_pipe_earth_ft"))
         case "concrete-encased":
-            return _measured(electrode, "length_ft", "concrete_encased_ft", edition)
+            return _measured(electrode, "length_ft", edition.value("concrete_encased_ft"))
         case "ground ring":
             return _ring(electrode, edition)
         case "plate":
             return Standing(electrode, True, "a plate; its area is seen only when it is set")
         case "metal structure":
-            return _measured(electrode, "earth_contact_ft", "structure_earth_ft", edition)
+            return _measured(electrode, "earth_contact_ft", edition.value("structure_earth_ft"))
         case _:
             asked = _ask(electrode, "kind", "it does not count as an electrode", "what it is")
             return Standing(electrode, None, "its kind is not known", (asked,))
@@ -149,22 +149,21 @@ def _rod(electrode: Electrode, edition: Edition) -> Standing:
     return Standing(electrode, True, f"a {electrode.kind} of {least_ft:g} ft or more")
 
 
-def _measured(electrode: Electrode, field: str, least: str, edition: Edition) -> Standing:
-    least_ft = edition.number(least)
+def _measured(electrode: Electrode, field: str, least: Cited) -> Standing:
     measure: float | None = getattr(electrode, field)
     if measure is None and not electrode.is_new:
-        asked = _ask(electrode, field, f"less than {least_ft:g} ft", f"{least_ft:g} ft or more")
-        return Standing(electrode, None, f"not known to be {least_ft:g} ft or more in the earth", (asked,))
-    if measure is not None and measure < least_ft:
-        return Standing(electrode, False, f"{measure:g} ft; {least_ft:g} ft is the least")
-    return Standing(electrode, True, f"{least_ft:g} ft or more")
+        asked = _ask(electrode, field, f"less than {least.text}", f"{least.text} or more")
+        return Standing(electrode, None, f"not known to be {least.text} or more in the earth", (asked,))
+    if measure is not None and measure < least.number:
+        return Standing(electrode, False, f"{measure:g} ft; {least.text} is the least")
+    return Standing(electrode, True, f"{least.text} or more")
 
 
 def _ring(electrode: Electrode, edition: Edition) -> Standing:
     least = str(edition.value("ring_minimum").value)
     if electrode.ring_size is not None and rank(electrode.ring_size) < rank(least):
         return Standing(electrode, False, f"{electrode.ring_size}; {least} is the least")
-    measured = _measured(electrode, "length_ft", "ring_length_ft", edition)
+    measured = _measured(electrode, "length_ft", edition.value("ring_length_ft"))
     if electrode.ring_size is None and measured.counts is not False:
         asked = _ask(electrode, "ring_size", f"smaller than {least}", f"{least} or larger")
         return Standing(electrode, None, "its size is not known", (*measured.assumptions, asked))

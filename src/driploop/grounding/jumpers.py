@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
+from driploop.conductors.equipment_ground import table_egc
 from driploop.conductors.results import ConductorReading
 from driploop.editions import Edition
 from driploop.grounding.agricultural import needs_equipotential_plane
 from driploop.grounding.bond import kept_on_three_wires
-from driploop.grounding.bonding_jumper import KEY, JumperSize, bonding_jumper, equipment_ground, piping_bond
+from driploop.grounding.bonding_jumper import KEY, JumperSize, bonding_jumper, piping_bond
 from driploop.grounding.line_side import raceway_ends
 from driploop.grounding.results import ElectrodeSystem, Jumper, JumperKind, WireCount
 from driploop.grounding.sites import SERVICE_ROLES, Site, sites
@@ -85,10 +86,9 @@ def _at_disconnects(
         lines, asked = lines_into(graph, (id,), conductors, edition=edition)
         found.assumptions += asked
         kind: JumperKind = "equipment bonding jumper" if kept else "main bonding jumper"
-        rule = "three-wire-feeder-existing" if kept else "main-bonding-jumper"
         name = f"{kind.replace(' ', '-')}/{id}"
         title = f"{kind.capitalize()}, {graph.equipment(id).title}"
-        section = edition.section(rule)
+        section = edition.section("three-wire-feeder-existing" if kept else "main-bonding-jumper")
         size = bonding_jumper(lines, id=f"grounding/{name}", title=title, section=section, edition=edition)
         found.add(
             name, kind, id, size, "joins neutral and enclosure; the maker's own screw or strap serves where listed"
@@ -161,7 +161,7 @@ def _likely_circuit(graph: Graph, bond: Bond, where: str, found: JumperList, edi
         )
         return
     found.assumptions.append(_unknown_circuit(bond, f"the largest branch circuit, {rating:g} A, may make it live"))
-    size = equipment_ground(rating, edition=edition)
+    size = table_egc(rating, "copper", edition=edition)
     why = "the equipment ground of the circuit that may make it live serves as the bond"
     if bond.kind == "corrugated gas tubing":
         why = "its maker's instructions come first, and often ask for a larger bond straight from the service"

@@ -7,7 +7,7 @@ from types import MappingProxyType
 from driploop.conductors.results import ConductorReading
 from driploop.editions import Edition
 from driploop.grounding.agricultural import agricultural_scope
-from driploop.grounding.bond import neutral_bonds
+from driploop.grounding.bond import bonds_on
 from driploop.grounding.jumpers import bonding_jumpers
 from driploop.grounding.results import GroundingReading
 from driploop.grounding.systems import electrode_systems
@@ -39,7 +39,7 @@ def read_grounding(
         Bonds, wire counts, jumpers and electrode systems, with worksheets and assumptions.
     """
     wires, asked_wires = wire_counts(graph, loads, conductors, found=found, edition=edition)
-    bonds, asked_bonds = neutral_bonds(graph, wires, edition=edition)
+    bonds, asked_bonds = bonds_on(graph, wires, edition=edition)
     systems = electrode_systems(graph, conductors, edition=edition)
     jumpers = bonding_jumpers(graph, conductors, wires, systems, edition=edition)
     scopes = (agricultural_scope(building, edition=edition) for building in graph.installation.buildings.values())

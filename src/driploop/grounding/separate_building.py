@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from driploop.conductors.equipment_ground import table_egc
 from driploop.conductors.results import RunSizing
 from driploop.editions import Edition, NotInTable
-from driploop.grounding.bonding_jumper import equipment_ground
 from driploop.installation.model import METAL_RACEWAYS, Run
 from driploop.installation.sizes import rank
 from driploop.worksheet import Assumption
@@ -120,7 +120,7 @@ def _neutral(
             asked.append(_ask(run, name, "a neutral too small to ground the building", "the answer"))
     if run.neutral_size is None or run.metal is None or ocpd_a is None:
         return
-    least = str(equipment_ground(ocpd_a, metal=run.metal, edition=edition).value)
+    least = str(table_egc(ocpd_a, run.metal, edition=edition).value)
     if rank(run.neutral_size) < rank(least):
         against.append(f"its neutral, {run.neutral_size}, is smaller than the equipment ground it stands for, {least}")
     if load_a is None or ampacity_a is None:

@@ -16,7 +16,7 @@ SERVICE_ROLES = frozenset({"service disconnect", "site-isolating device"})
 class Site:
     """A building or pole. ``id`` is the building's; where the survey names no building, that of its equipment.
 
-    ``lands_at`` are the disconnects at which a supply comes in: several only where there are several services
+    ``lands_at`` are the disconnects at which a supply comes in: several only where there are several service
     disconnects. ``fed`` says that they hang on a feeder and not on the service.
     """
 

@@ -6,8 +6,14 @@ from collections.abc import Iterable, Mapping
 
 from driploop.conductors.results import ConductorReading
 from driploop.editions import Edition
-from driploop.grounding import electrode_conductor as gec
 from driploop.grounding.areas import LineConductors, line_conductors, write_lines
+from driploop.grounding.electrode_conductor import (
+    RequiredConductor,
+    Target,
+    is_adequate,
+    required_conductor,
+    write_required,
+)
 from driploop.grounding.electrodes import Standing, enough_electrodes, standing
 from driploop.grounding.results import ElectrodeConductor, ElectrodeSystem
 from driploop.grounding.sites import Site, on_supply_side, sites
@@ -54,10 +60,11 @@ def _system(
     graph: Graph, place: Site, electrodes: list[Electrode], conductors: ConductorReading, edition: Edition
 ) -> ElectrodeSystem:
     lines, asked = lines_into(graph, place.lands_at, conductors, edition=edition)
-    why, rule = "the electrodes of a service are joined into one system", "electrode-system"
+    why, section = "the electrodes of a service are joined into one system", edition.section("electrode-system")
     if place.fed:
-        why, rule = "a building fed by a feeder has its own electrode system", "separate-building-electrode"
-    return _joined(graph, place, electrodes, (lines, asked), why=why, section=edition.section(rule), edition=edition)
+        why = "a building fed by a feeder has its own electrode system"
+        section = edition.section("separate-building-electrode")
+    return _joined(graph, place, electrodes, (lines, asked), why=why, section=section, edition=edition)
 
 
 def _joined(
@@ -78,8 +85,8 @@ def _joined(
     conductors = tuple(_conductor(graph, place, s, lines, electrodes, writer, edition) for s in joined)
     enough = enough_electrodes(joined, edition=edition)
     if enough.needs_another is not False:
-        need = gec.required_conductor(lines, gec.Electrode("rod"), edition=edition)
-        gec.write_required(writer, "To the rods to be added", need, key=RODS_KEY)
+        need = required_conductor(lines, Target("rod"), edition=edition)
+        write_required(writer, "To the rods to be added", need, key=RODS_KEY)
     return ElectrodeSystem(
         building=place.id,
         required=True,
@@ -104,9 +111,9 @@ def _conductor(
     edition: Edition,
 ) -> ElectrodeConductor:
     electrode = stands.electrode
-    need = gec.required_conductor(lines, _as_target(electrode), onward=_onward(electrode, electrodes), edition=edition)
-    gec.write_required(writer, f"To {electrode.title}", need, key=electrode.id)
-    adequate = gec.is_adequate(electrode.conductor_size, electrode.conductor_metal, need)
+    need = required_conductor(lines, _as_target(electrode), onward=_onward(electrode, electrodes), edition=edition)
+    write_required(writer, f"To {electrode.title}", need, key=electrode.id)
+    adequate = is_adequate(electrode.conductor_size, electrode.conductor_metal, need)
     return ElectrodeConductor(
         electrode=electrode.id,
         lands_at=place.lands_at[0] if place.lands_at else "",
@@ -115,18 +122,23 @@ def _conductor(
         found_size=electrode.conductor_size,
         found_metal=electrode.conductor_metal,
         adequate=False if electrode.connected is False else adequate,
-        why="; ".join([need.why, *_faults(graph, place, electrode, need)]),
+        why="; ".join([need.why, *_faults(graph, place, electrode, need, edition)]),
         section=need.copper.section,
         worksheet=writer.id,
         key=electrode.id,
     )
 
 
-def _faults(graph: Graph, place: Site, electrode: Electrode, need: gec.RequiredConductor) -> Iterable[str]:
+def _faults(
+    graph: Graph, place: Site, electrode: Electrode, need: RequiredConductor, edition: Edition
+) -> Iterable[str]:
     if electrode.connected is False:
         yield "not connected as found"
     if electrode.conductor_metal == "aluminum" and need.aluminum is None:
         yield "aluminum may not be used here"
+    above_in, least = electrode.conductor_above_earth_in, edition.value("aluminum_gec_above_earth_in")
+    if electrode.conductor_metal == "aluminum" and above_in is not None and above_in < least.number:
+        yield f"aluminum ends less than {least.text} from the earth ({least.section})"
     to = electrode.conductor_to
     if to is None or to not in graph.installation.equipment or not place.lands_at or to in place.lands_at:
         return
@@ -134,12 +146,12 @@ def _faults(graph: Graph, place: Site, electrode: Electrode, need: gec.RequiredC
         yield f"lands at {to} as found; it must land at {place.lands_at[0]}"
 
 
-def _as_target(electrode: Electrode) -> gec.Electrode:
+def _as_target(electrode: Electrode) -> Target:
     # A kind that is not known gets the whole of the table, as a water pipe does.
-    return gec.Electrode(electrode.kind or "metal water pipe", electrode.ring_size)
+    return Target(electrode.kind or "metal water pipe", electrode.ring_size)
 
 
-def _onward(electrode: Electrode, electrodes: list[Electrode]) -> list[gec.Electrode]:
+def _onward(electrode: Electrode, electrodes: list[Electrode]) -> list[Target]:
     by_id = {e.id: e for e in electrodes}
     chain: dict[str, Electrode] = {}
     here = by_id.get(electrode.continues_to or "")

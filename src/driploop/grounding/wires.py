@@ -115,18 +115,21 @@ def _inside(run: Run, wires: int | None, edition: Edition) -> WireCount:
 
 
 def _to_building(graph: Graph, run: Run, conductors: ConductorReading, edition: Edition) -> tuple[str, str]:
-    why, section = "a feeder to another building brings its own equipment ground", "separate-building-egc"
+    why, section = (
+        "a feeder to another building brings its own equipment ground",
+        edition.section("separate-building-egc"),
+    )
     if graph.roles.get(run.from_ or "") == "site-isolating device":
         sizing = conductors.runs.get(run.id)
         size = (sizing.line_size if sizing else None) or run.line_size or "size not known"
         why = f"from the distribution point an equipment ground as large as the lines ({size}) runs along"
-        section = "ag-distribution-egc"
+        section = edition.section("ag-distribution-egc")
     to = graph.installation.equipment.get(run.to or "")
     building = graph.installation.buildings.get(to.building or "") if to is not None else None
     if building is not None and run.buried is not False and agricultural_scope(building, edition=edition).applies:
         metal = ", copper" if building.use in ("livestock", "poultry") else ""
         why += f"; buried, its ground is insulated or covered{metal} ({edition.section('ag-egc-copper')})"
-    return why, edition.section(section)
+    return why, section
 
 
 def _exception(

@@ -6,7 +6,7 @@ which means *not known*; a job file writes ``"unknown"`` or leaves the field out
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal, TypeVar
+from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
@@ -394,7 +394,6 @@ class Proposal(Part):
 
 
 State = Literal["found", "proposed", "built"]
-AnyPart = TypeVar("AnyPart", bound=Part)
 
 
 class Installation(BaseModel):

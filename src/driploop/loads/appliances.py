@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from driploop.editions import Edition
@@ -20,16 +21,18 @@ class ApplianceLoad:
 
 def appliance_load(inputs: DwellingInputs, *, sheet: WorksheetWriter, edition: Edition) -> ApplianceLoad:
     """Fastened appliances, reduced where there are enough of them; the others in full."""
-    counted = [appliance for appliance in inputs.appliances if _counts(appliance, edition=edition)]
     percent = edition.value("fixed_appliance_demand_percent")
-    enough = len(counted) >= edition.number("fixed_appliance_minimum_count")
-    in_full = [appliance for appliance in inputs.appliances if not enough or appliance not in counted]
+    counts = _counting(edition=edition)
+    eligible = sum(counts(appliance) for appliance in inputs.appliances)
+    enough = eligible >= edition.number("fixed_appliance_minimum_count")
+    reduced = [appliance for appliance in inputs.appliances if enough and counts(appliance)]
+    in_full = [appliance for appliance in inputs.appliances if not (enough and counts(appliance))]
     share = percent.number / 100
     reduced_va = 0.0
-    if enough:
-        ratings = sorted(appliance.va for appliance in counted)
+    if reduced:
+        ratings = sorted(appliance.va for appliance in reduced)
         reduced_va = sheet.number(
-            f"Fastened appliances, {len(counted)}",
+            f"Fastened appliances, {len(reduced)}",
             f"({sum_words(ratings)}) VA x {percent.text}",
             total_of(ratings) * share,
             "VA",
@@ -41,25 +44,27 @@ def appliance_load(inputs: DwellingInputs, *, sheet: WorksheetWriter, edition: E
     if full_va:
         words = sum_words(sorted(appliance.va for appliance in in_full))
         sheet.number("Appliances in full", words, full_va, "VA", percent.section, key="appliances_in_full")
-    neutral_va = total_of(
-        appliance.va * (share if enough and appliance in counted else 1.0)
-        for appliance in inputs.appliances
-        if appliance.line_to_neutral
-    )
+    neutral_va = share * _line_to_neutral_va(reduced) + _line_to_neutral_va(in_full)
     return ApplianceLoad(reduced_va + full_va, neutral_va)
 
 
-def _counts(appliance: Appliance, *, edition: Edition) -> bool:
-    """Whether an appliance counts toward the reduction for several."""
-    if not appliance.fastened or not appliance.rating_known:
-        return False
-    if appliance.instantaneous_heater and edition.has("instantaneous_water_heater_percent"):
-        return False
-    if not edition.has("fixed_appliance_minimum_va"):
-        return True
-    if appliance.va >= edition.number("fixed_appliance_minimum_va"):
-        return True
-    return appliance.hp is not None and appliance.hp >= edition.number("fixed_appliance_minimum_hp")
+def _line_to_neutral_va(appliances: Iterable[Appliance]) -> float:
+    return total_of(appliance.va for appliance in appliances if appliance.line_to_neutral)
+
+
+def _counting(*, edition: Edition) -> Callable[[Appliance], bool]:
+    """The test whether an appliance counts toward the reduction for several."""
+    heaters_apart = edition.has("instantaneous_water_heater_percent")
+    sized = edition.has("fixed_appliance_minimum_va")
+    least_va = edition.number("fixed_appliance_minimum_va") if sized else 0.0
+    least_hp = edition.number("fixed_appliance_minimum_hp") if sized else 0.0
+
+    def counts(appliance: Appliance) -> bool:
+        if not appliance.fastened or not appliance.rating_known or (appliance.instantaneous_heater and heaters_apart):
+            return False
+        return appliance.va >= least_va or (appliance.hp is not None and appliance.hp >= least_hp)
+
+    return counts
 
 
 def instantaneous_heater_assumptions(inputs: DwellingInputs, *, edition: Edition) -> tuple[Assumption, ...]:

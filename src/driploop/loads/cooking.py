@@ -123,6 +123,12 @@ def one_circuit_units(cooktop_kw: float, ovens_kw: Sequence[float], *, edition: 
     return column_c([cooktop_kw + fsum(ovens_kw)], edition=edition)
 
 
+def three_phase_column_c(most_between_two_phases: int, rating_kw: float, *, edition: Edition) -> Cited:
+    """Ranges on a three-phase, four-wire supply: twice the most between any two phases, for all three phases. [kW]"""
+    demand = column_c([rating_kw] * (2 * most_between_two_phases), edition=edition)
+    return Cited(demand.number / 2 * 3, "kW", demand.section, demand.confirmed)
+
+
 def _kw_sum(ratings_kw: Sequence[float]) -> str:
     if len(ratings_kw) > 8:
         return f"{plain(fsum(ratings_kw))} kW of {len(ratings_kw)}"

@@ -45,7 +45,9 @@ def motor_current(hp: str, *, volts: float, phase: int = 1, edition: Edition) ->
     table = edition.table("motor_three_phase" if phase == 3 else "motor_single_phase")
     column = (_THREE_PHASE_COLUMNS if phase == 3 else _COLUMNS).get(int(volts))
     if column is None:
-        raise MotorNotInTable(f"volts: read {plain(volts)}; {table.section} has columns {', '.join(table.columns[2:])}.")
+        raise MotorNotInTable(
+            f"volts: read {plain(volts)}; {table.section} has columns {', '.join(table.columns[2:])}."
+        )
     try:
         return table.cite(_row_for(table, hp), column)
     except NotInTable as fault:

@@ -8,7 +8,6 @@ from driploop.editions import Edition
 from driploop.loads.appliances import appliance_load
 from driploop.loads.cooking import cooking_demand
 from driploop.loads.dryers import dryer_demand
-from driploop.loads.heating import cooling_va, heating_va
 from driploop.loads.inputs import BuildingInputs, DwellingInputs
 from driploop.loads.lighting import net_lighting
 from driploop.loads.motors import largest_motor_line
@@ -44,9 +43,7 @@ def neutral_of_dwelling(inputs: DwellingInputs, *, edition: Edition, where: str 
             working = f"{plain(demand_va)} VA x {plain(factor * 100)} %"
             what, key = f"{name}, share of the neutral", f"neutral_{name.lower()}"
             parts.append(
-                sheet.number(
-                    what, working, demand_va * factor, "VA", share.section, key=key, confirmed=share.confirmed
-                )
+                sheet.number(what, working, demand_va * factor, "VA", share.section, key=key, confirmed=share.confirmed)
             )
     parts.append(_neutral_line("Heating or cooling, line to neutral", _climate_va(inputs), "climate", sheet, edition))
     motors = [motor.va for motor in inputs.motors if motor.line_to_neutral]
@@ -110,16 +107,17 @@ def neutral_of_site(
         parts.append(sheet.number(title, "before any reduction", unreduced, "VA", key=key))
     for number, building in enumerate(buildings, start=1):
         parts += neutral_parts(building, sheet=sheet, edition=edition, prefix=f"building_{number}_")
-    assumptions = [a for part in (*dwellings, *buildings) for a in part.assumptions]
+    assumptions = [note for dwelling in dwellings for note in dwelling.assumptions]
+    assumptions += [note for building in buildings for note in building.assumptions]
     return _finish(sheet, parts, volts=volts, edition=edition, assumptions=assumptions)
 
 
 def _climate_va(inputs: DwellingInputs) -> float:
-    """What runs line to neutral of the larger side of heating and cooling; both sides cannot run together. [VA]"""
+    """What runs line to neutral of heating or of cooling, the larger; both cannot run together. [VA]"""
     heating = total_of(unit.va for unit in inputs.heating if unit.line_to_neutral)
     cooling = [unit.va for unit in inputs.cooling if unit.line_to_neutral]
     blowers = [unit.va for unit in inputs.heating if unit.kind == "blower" and unit.line_to_neutral]
-    return min(max(heating, total_of([*cooling, *blowers])), max(heating_va(inputs), cooling_va(inputs)))
+    return max(heating, total_of([*cooling, *blowers]))
 
 
 def _neutral_line(what: str, va: float, key: str, sheet: WorksheetWriter, edition: Edition) -> float:
@@ -141,15 +139,18 @@ def _finish(
     current = sheet.number(
         "Neutral current", f"{plain(load_va)} VA / {plain(volts)} V", load_va / volts, "A", section, key="current"
     )
-    reduced = over_threshold(current, volts=volts, sheet=sheet, edition=edition)
+    reduced = over_threshold(current, sheet=sheet, edition=edition) if volts == MIDPOINT_VOLTS else current
     sheet.number("Neutral", "after the reduction, if any", reduced, "A", section, key="total")
     return NeutralLoad(reduced * volts, reduced, sheet.done(), unique(assumptions))
 
 
-def over_threshold(current_a: float, *, volts: float, sheet: WorksheetWriter, edition: Edition) -> float:
-    """The neutral current with the part over the threshold reduced, where the neutral is midway of two lines. [A]"""
+def over_threshold(current_a: float, *, sheet: WorksheetWriter, edition: Edition) -> float:
+    """The neutral current with the part over the threshold reduced. [A]
+
+    Not for a three-wire circuit taken off a four-wire wye, nor for the nonlinear part of a load.
+    """
     threshold, percent = edition.value("neutral_over_threshold"), edition.value("neutral_over_200_percent")
-    if volts != MIDPOINT_VOLTS or current_a <= threshold.number:
+    if current_a <= threshold.number:
         return current_a
     return sheet.number(
         f"Part over {threshold.text} reduced",

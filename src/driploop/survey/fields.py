@@ -13,7 +13,7 @@ from pydantic.fields import FieldInfo
 
 from driploop.installation.sizes import SIZES, canonical_size
 
-Kind = Literal["yes or no", "words", "whole number", "number", "text", "size", "list", "table"]
+Kind = Literal["yes or no", "words", "whole number", "number", "text", "size", "list", "table", "parts"]
 
 _PLAIN: dict[Any, Kind] = {bool: "yes or no", int: "whole number", float: "number", str: "text"}
 #: Units as the end of a key tells them, longest ending first.
@@ -37,7 +37,7 @@ _UNITS = (
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """What a value may be. ``item`` is the shape of each item of a list or table."""
+    """What a value may be. ``item`` is the shape of each item of a list or table, ``model`` that of parts by id."""
 
     kind: Kind
     words: tuple[str | int, ...] = ()
@@ -46,6 +46,7 @@ class Shape:
     high: float | None = None
     pattern: str | None = None
     item: Shape | None = None
+    model: type[BaseModel] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +95,8 @@ def allowed_words(shape: Shape, unit_words: str = "") -> str:
         return f'a list in square brackets, or "none"; each item: {allowed_words(shape.item)}'
     if shape.item is not None:
         return f"a table in braces, ids to values; each value: {allowed_words(shape.item, unit_words)}"
+    if shape.kind == "parts":
+        return "tables with ids"
     unit = f" of {unit_words}" if unit_words else ""
     return f"a {shape.kind}{unit}{_limits(shape)}"
 
@@ -119,13 +122,18 @@ def _pattern_words(pattern: str | None) -> str:
 
 
 def _limits(shape: Shape) -> str:
-    low = f"{shape.low:,.0f} or more" if shape.low is not None else ""
-    low = f"above {shape.above:,.0f}" if shape.above is not None else low
-    high = f"at most {shape.high:,.0f}" if shape.high is not None else ""
-    limits = ", ".join(part for part in (low, high) if part)
-    # Years are the only limits with four figures and no unit; a comma in a year reads wrong.
-    limits = limits.replace(",", "") if shape.low is not None and shape.low >= 1000 else limits
-    return f", {limits}" if limits else ""
+    # Years are the only lower limits of four figures; a comma in a year reads wrong.
+    style = ".0f" if shape.low is not None and shape.low >= 1000 else ",.0f"
+    limits = [
+        f", {before}{limit:{style}}{after}"
+        for before, limit, after in (
+            ("", shape.low, " or more"),
+            ("above ", shape.above, ""),
+            ("at most ", shape.high, ""),
+        )
+        if limit is not None
+    ]
+    return "".join(limits)
 
 
 def _key(name: str, info: FieldInfo) -> Key:
@@ -151,6 +159,8 @@ def _shape(annotation: Any, metadata: Iterable[Any] = ()) -> Shape:
         return Shape("words", words=args)
     if origin is tuple:
         return Shape("list", item=_shape(args[0]))
+    if origin is dict and isinstance(args[1], type) and issubclass(args[1], BaseModel):
+        return Shape("parts", model=args[1])
     if origin is dict:
         return Shape("table", item=_shape(args[1]))
     limits = list(metadata)

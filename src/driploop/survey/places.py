@@ -71,7 +71,7 @@ class Places:
         headers = [block.start for block in self.blocks[1:] if block.path[: len(path)] == path]
         exact = [block.start for block in self.blocks[1:] if block.path == path]
         dotted = [place.key_start for key, place in self.keys.items() if key[: len(path)] == path]
-        return (exact or sorted(headers + dotted) or [None])[0]
+        return next(iter(exact or sorted(headers + dotted)), None)
 
 
 def find_places(text: str) -> Places:

@@ -22,6 +22,7 @@ from driploop.survey.words import nearest, shown, value_fault
 
 Tables = dict[str, Any]
 
+_YES_NO = ("yes", "no")
 _ID = re.compile(r"[a-z0-9][a-z0-9_-]*")
 #: Other words a person may try for a table.
 _SYNONYMS = {
@@ -65,19 +66,19 @@ class Preparation:
         elif name in SINGLE:
             self.tables[name] = self._part((name,), value, SINGLE[name])
         else:
-            self.tables[name] = self._parts(name, value, BY_ID[name])
+            self.tables[name] = self._parts((name,), value, BY_ID[name])
 
-    def _parts(self, table: str, parts: Mapping[str, Any], model: type[BaseModel]) -> Tables:
+    def _parts(self, table: Path, parts: Mapping[str, Any], model: type[BaseModel]) -> Tables:
         ready: Tables = {}
         for id, value in parts.items():
-            path = (table, id)
+            path = (*table, id)
             if not isinstance(value, dict) and value != UNKNOWN:
-                self._fault(path, shown(value), "a table for each id", self._how_to_hold(table, id, model))
+                self._fault(path, shown(value), "a table for each id", self._how_to_hold(".".join(table), id, model))
                 continue
             if not _ID.fullmatch(id):
                 good = re.sub(r"[^a-z0-9_-]+", "-", id.lower()).strip("-_") or "some-id"
                 allowed = "an id of lower case letters, digits, hyphens and underscores"
-                self._fault(path, shown(id), allowed, f"Write [{table}.{good}], here and where it is named.")
+                self._fault(path, shown(id), allowed, f"Write [{'.'.join(table)}.{good}], here and where it is named.")
                 continue
             ready[id] = {**self._part(path, {} if value == UNKNOWN else value, model), "id": id}
         return ready
@@ -95,7 +96,11 @@ class Preparation:
             key = keys.get(name)
             if key is None:
                 self._unknown_key(path, name, value, keys)
-            elif value != UNKNOWN:
+            elif value == UNKNOWN:
+                continue
+            elif type(value) is int or (type(value) is str and value not in _YES_NO):
+                ready[name] = value  # nearly all values; the models judge them
+            else:
                 self._value((*path, name), key, value, ready)
         return ready
 
@@ -110,10 +115,12 @@ class Preparation:
 
     def _value(self, path: Path, key: Key, value: Any, ready: Tables) -> None:
         kind = key.shape.kind
-        if isinstance(value, dict) and kind == "table":
+        if isinstance(value, dict) and key.shape.model is not None:
+            ready[key.name] = self._parts(path, value, key.shape.model)
+        elif isinstance(value, dict) and kind == "table":
             ready[key.name] = {id: item for id, item in value.items() if item != UNKNOWN}
         elif isinstance(value, bool) != (kind == "yes or no"):
-            if value in ("yes", "no") and kind == "yes or no":
+            if value in _YES_NO and kind == "yes or no":
                 ready[key.name] = value == "yes"
             else:
                 self.found.append(value_fault(path, key, value))

@@ -128,17 +128,19 @@ def _format(data: Mapping[str, Any], *, name: str) -> tuple[int, list[Found]]:
 def _refused(location: tuple[int | str, ...], tables: Tables) -> Found:
     """A fault that a model found, in our words."""
     table = str(location[0])
-    depth = 3 if table in BY_ID else 2
-    path = tuple(str(step) for step in location[:depth])
     model = BY_ID.get(table) or SINGLE[table]
-    key = keys_of(model)[path[-1]]
+    depth = 3 if table in BY_ID else 2
+    key = keys_of(model)[str(location[depth - 1])]
+    while key.shape.model is not None:
+        depth += 2
+        key = keys_of(key.shape.model)[str(location[depth - 1])]
+    path = tuple(str(step) for step in location[:depth])
     value: Any = tables
     for step in path:
         value = value[step]
     if len(location) == depth:
         return value_fault(path, key, value)
-    step = location[depth]
-    return value_fault(path, key, value[step], item=str(step))
+    return value_fault(path, key, value[location[depth]], item=str(location[depth]))
 
 
 def _located(found: list[Found], text: str, *, name: str, format: int) -> list[Fault]:

@@ -22,8 +22,8 @@ program's own models by `python -m driploop.survey.reference`.
 
 - The first line is `format = {FORMAT}`.
 - Every part has an id of your choice: lower case letters, digits, hyphens, underscores. It stands in the header,
-  `[circuits.range]`, or before the braces, `range = {{ from = "main-panel", poles = 2 }}` under `[circuits]`; both are the
-  same to the program.
+  `[circuits.range]`, or before the braces, `range = {{ from = "main-panel", poles = 2 }}` under `[circuits]`; both
+  are the same to the program.
 - Parts name each other by id. Every id that is named must stand in the file. A run may come from `"utility"`.
 - Anything may be left out or written `"unknown"`; both mean the same. A reading that needs it takes the safe side and
   says so.
@@ -65,6 +65,8 @@ def _first_line(model: type[BaseModel]) -> str:
 
 
 def _allowed(table: str, key: Key) -> str:
+    if key.shape.model is not None:
+        return f"tables `[{table}.{key.name}.ID]` with the keys of `[{key.name}.ID]`"
     names = [reference for reference in REFERENCES if (reference.table, reference.key) == (table, key.name)]
     if not names:
         return allowed_words(key.shape)

@@ -3,24 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from driploop.editions import edition_names
 from driploop.installation.graph import UTILITY
 from driploop.survey.faults import Found
-from driploop.survey.layout import BY_ID
+from driploop.survey.layout import SINGLE
 from driploop.survey.places import Path
 from driploop.survey.prepare import Tables
 from driploop.survey.words import listed, nearest, shown
 
-#: The id of the device that a proposal adds outdoors; one a building where there are several.
+#: Ids of what a proposal adds of itself: the outdoor device, one a building where there are several; and rods.
 NEW_MAIN = "new-main"
+NEW_ROD = "new-rod"
+_MOST_RODS = 12
 
 
 @dataclass(frozen=True, slots=True)
 class Reference:
-    """A key whose value names parts of other tables. ``holds`` tells where in the value the ids stand."""
+    """A key whose value names parts of other tables. ``holds`` tells where in the value the ids stand.
+
+    ``also_new`` lets it name what the proposal adds.
+    """
 
     table: str
     key: str
@@ -30,7 +35,7 @@ class Reference:
     also_new: bool = False
 
 
-REFERENCES: tuple[Reference, ...] = (
+_FOUND: tuple[Reference, ...] = (
     Reference("buildings", "part_of", ("buildings",)),
     Reference("equipment", "building", ("buildings",)),
     Reference("runs", "from", ("equipment",), also_utility=True),
@@ -49,17 +54,31 @@ REFERENCES: tuple[Reference, ...] = (
     Reference("bonds", "building", ("buildings",)),
     Reference("bonds", "equipment", ("equipment",)),
     Reference("metered", "meter", ("equipment",)),
+)
+_WISHED: tuple[Reference, ...] = (
     Reference("wishes", "circuit", ("circuits",)),
     Reference("wishes", "panel", ("equipment",), also_new=True),
     Reference("wishes", "building", ("buildings",)),
     Reference("wishes", "supplemental_to", ("loads", "wishes")),
     Reference("wishes", "never_with", ("loads", "wishes"), "list"),
     Reference("wishes", "replaces", ("loads",), "list"),
+)
+_PROPOSED: tuple[Reference, ...] = (
     Reference("proposal", "outdoor_place", ("buildings",)),
     Reference("proposal", "panel", ("equipment",)),
     Reference("proposal", "disconnect_ratings_a", ("buildings",), "ids"),
     Reference("proposal", "moves", ("circuits",), "ids"),
     Reference("proposal", "moves", ("equipment",), "values", also_new=True),
+)
+REFERENCES: tuple[Reference, ...] = (
+    *_FOUND,
+    *_WISHED,
+    *_PROPOSED,
+    *(
+        replace(reference, table=f"proposal.{reference.table}", also_new=True)
+        for reference in _FOUND
+        if reference.table in ("equipment", "runs", "electrodes", "bonds")
+    ),
 )
 #: Chains that must come to an end.
 _CHAINS = (("buildings", "part_of"), ("electrodes", "continues_to"), ("loads", "supplemental_to"))
@@ -73,6 +92,7 @@ def check_references(tables: Tables) -> list[Found]:
         *_supply_loops(tables.get("runs", {})),
         *(fault for table, key in _CHAINS for fault in _chain_loops(tables.get(table, {}), table, key)),
         *_loads_in_two_places(tables),
+        *_wishes_over_loads(tables),
         *_edition(tables.get("town", {})),
     ]
 
@@ -80,15 +100,25 @@ def check_references(tables: Tables) -> list[Found]:
 def _missing(tables: Tables) -> Iterator[Found]:
     for reference in REFERENCES:
         known = _known(reference, tables)
-        by_id = reference.table in BY_ID
-        parts = tables.get(reference.table, {}) if by_id else {"": tables.get(reference.table, {})}
-        for id, part in parts.items():
-            value = part.get(reference.key)
-            path = (reference.table, id, reference.key) if by_id else (reference.table, reference.key)
-            for name, at in _names(reference, value):
-                own = name == id and reference.targets[0] == reference.table
-                if isinstance(name, str) and (name not in known or own):
-                    yield _not_there(reference, path, (*path, *at), name, [k for k in known if k != id or not own])
+        for path, part in _parts_of(reference.table, tables):
+            if reference.key not in part:
+                continue
+            for name, at in _names(reference, part[reference.key]):
+                itself = name == path[-1] and reference.table.rpartition(".")[2] in reference.targets
+                if name not in known or itself:
+                    yield _not_there(reference, (*path, reference.key), at, name, known, itself=itself)
+
+
+def _parts_of(table: str, tables: Tables) -> Iterator[tuple[Path, Tables]]:
+    """Each part of a table with its path; the table itself where it stands once."""
+    steps = tuple(table.split("."))
+    held = tables
+    for step in steps:
+        held = held.get(step, {})
+    if table in SINGLE:
+        yield steps, held
+    else:
+        yield from (((*steps, id), part) for id, part in held.items())
 
 
 def _known(reference: Reference, tables: Tables) -> dict[str, None]:
@@ -96,32 +126,51 @@ def _known(reference: Reference, tables: Tables) -> dict[str, None]:
     if reference.also_utility:
         known[UTILITY] = None
     if reference.also_new:
-        known[NEW_MAIN] = None
-        known |= {f"{NEW_MAIN}-{building}": None for building in tables.get("buildings", {})}
+        proposal = tables.get("proposal", {})
+        known |= {id: None for table in reference.targets for id in proposal.get(table, {})}
+        known |= dict.fromkeys(_added(reference.targets[0], tables.get("buildings", {})))
     return known
 
 
-def _names(reference: Reference, value: Any) -> Iterator[tuple[Any, Path]]:
+def _added(table: str, buildings: Mapping[str, Tables]) -> Iterator[str]:
+    """The ids that a proposal may give to what it adds to a table."""
+    if table == "equipment":
+        yield NEW_MAIN
+        yield from (f"{NEW_MAIN}-{building}" for building in buildings)
+    if table == "electrodes":
+        for rods in (NEW_ROD, *(f"{NEW_ROD}-{building}" for building in buildings)):
+            yield from (f"{rods}-{number}" for number in range(1, _MOST_RODS + 1))
+
+
+def _names(reference: Reference, value: Any) -> Iterator[tuple[str, Path]]:
     """The ids a value names, each with its place in the value. Values of a wrong kind are the models' to refuse."""
-    if reference.holds == "one" and isinstance(value, str):
-        yield value, ()
+    named: list[tuple[Any, Path]] = []
+    if reference.holds == "one":
+        named = [(value, ())]
     elif reference.holds == "list" and isinstance(value, list):
-        yield from ((item, (str(place),)) for place, item in enumerate(value))
+        named = [(item, (str(place),)) for place, item in enumerate(value)]
     elif reference.holds == "ids" and isinstance(value, dict):
-        yield from ((id, (id,)) for id in value)
+        named = [(id, (id,)) for id in value]
     elif reference.holds == "values" and isinstance(value, dict):
-        yield from ((item, (id,)) for id, item in value.items())
+        named = [(item, (id,)) for id, item in value.items()]
+    yield from ((name, at) for name, at in named if isinstance(name, str))
 
 
-def _not_there(reference: Reference, path: Path, at: Path, name: str, known: list[str]) -> Found:
+def _not_there(
+    reference: Reference, path: Path, at: Path, name: str, known: Mapping[str, None], *, itself: bool
+) -> Found:
+    others = [id for id in known if not itself or id != name]
     tables = " or ".join(f"[{table}]" for table in reference.targets)
-    near = nearest(name, known)
-    add = f"add [{reference.targets[0]}.{name}]" if name else "name one of these"
-    do = f'Did you mean "{near}"? If not, {add}.' if near else f'{add.capitalize()}, or write "unknown".'
-    if name == path[1] and reference.targets[0] == reference.table:
+    near = nearest(name, others)
+    add = f"add [{reference.targets[0]}.{name}]"
+    if itself:
         do = 'A part cannot name itself here; name another, or write "unknown".'
-    where = at if reference.holds in ("ids", "values") else path
-    return Found(where, shown(name), f"an id of {tables}: {listed(known)}", do, at)
+    elif near:
+        do = f'Did you mean "{near}"? If not, {add}.'
+    else:
+        do = f'{add[0].upper()}{add[1:]}, or write "unknown".'
+    where = (*path, *at) if reference.holds in ("ids", "values") else path
+    return Found(where, shown(name), f"an id of {tables}: {listed(others)}", do, (*path, *at))
 
 
 def _double_supply(runs: Mapping[str, Tables]) -> Iterator[Found]:
@@ -147,9 +196,10 @@ def _supply_loops(runs: Mapping[str, Tables]) -> Iterator[Found]:
         if isinstance(source, str) and isinstance(to, str):
             above.setdefault(to, (source, id))
     for loop in _loops({to: source for to, (source, _) in above.items()}):
-        run = next(id for id in runs if id in {above[equipment][1] for equipment in loop})
+        in_loop = {above[equipment][1] for equipment in loop}
+        first = next(id for id in runs if id in in_loop)
         yield Found(
-            ("runs", run, "from"),
+            ("runs", first, "from"),
             " fed from ".join([*loop, loop[0]]),
             "supply that starts at the utility and never comes back to itself",
             "Mend 'from' or 'to' of one of these runs.",
@@ -195,6 +245,21 @@ def _loads_in_two_places(tables: Tables) -> Iterator[Found]:
                     "one place for one load",
                     "Leave 'panel' out where a circuit is named, or mend the circuit.",
                 )
+
+
+def _wishes_over_loads(tables: Tables) -> Iterator[Found]:
+    for id, wish in tables.get("wishes", {}).items():
+        if id in tables.get("loads", {}) and id not in _list(wish.get("replaces")):
+            yield Found(
+                ("wishes", id),
+                f'"{id}", which is also the id of a load',
+                "an id of its own, unless it replaces that load",
+                f'Write replaces = ["{id}"] if it takes the place of that load; else give it another id.',
+            )
+
+
+def _list(value: Any) -> list[Any]:
+    return value if isinstance(value, list) else []
 
 
 def _edition(town: Mapping[str, Any]) -> Iterator[Found]:

@@ -22,7 +22,7 @@ def json_schema() -> dict[str, Any]:
         if name in SINGLE:
             tables[name] = {"$ref": f"#/$defs/{SINGLE[name].__name__}"}
         elif name in BY_ID:
-            tables[name] = _by_id(BY_ID[name])
+            tables[name] = _by_id(BY_ID[name].__name__)
     models = {model.__name__: _part(model) for model in (*SINGLE.values(), *BY_ID.values())}
     return {
         "$schema": _DIALECT,
@@ -35,8 +35,8 @@ def json_schema() -> dict[str, Any]:
     }
 
 
-def _by_id(model: type[BaseModel]) -> dict[str, Any]:
-    part = {"anyOf": [{"$ref": f"#/$defs/{model.__name__}"}, {"const": UNKNOWN}]}
+def _by_id(model: str) -> dict[str, Any]:
+    part = {"anyOf": [{"$ref": f"#/$defs/{model}"}, {"const": UNKNOWN}]}
     return {"type": "object", "patternProperties": {_ID_PATTERN: part}, "additionalProperties": False}
 
 
@@ -73,6 +73,8 @@ def _shape(shape: Shape) -> dict[str, Any]:
             return {"type": "string", **limits}
         case "list":
             return {"anyOf": [{"type": "array", "items": _item(shape)}, {"const": "none"}]}
+        case "parts":
+            return _by_id(shape.model.__name__ if shape.model else "")
         case "table":
             return {"type": "object", "additionalProperties": {"anyOf": [_item(shape), {"const": UNKNOWN}]}}
 

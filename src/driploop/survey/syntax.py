@@ -65,14 +65,14 @@ def parse_toml(text: str, *, name: str) -> dict[str, Any]:
 
 
 def _fault(text: str, message: str, *, name: str) -> Fault:
-    plain = next((words for words in _WORDS if message.startswith(words.message)), _OTHER)
     where = _WHERE.search(message)
     lines = text.split("\n")
-    if where is None:
-        last = len(text.rstrip().split("\n"))
-        return Fault(name, last, "", "the end of the file", plain.allowed, f"{plain.do} {_REST}")
-    line, column = int(where.group(1)), int(where.group(2))
-    read = f"column {column} of: {lines[line - 1].strip()[:100]}"
+    if where is None and message.startswith("Invalid value") and not text.rstrip().endswith("="):
+        message = "Unclosed array"  # what the parser calls a value it looked for, past the end of a list
+    plain = next((words for words in _WORDS if message.startswith(words.message)), _OTHER)
+    line, column = (int(where.group(1)), int(where.group(2))) if where else (len(text.rstrip().split("\n")), 0)
+    place = f"column {column} of" if where else "the end of the file, after"
+    read = f"{place}: {lines[line - 1].strip()[:100]}"
     first = _first_line(lines, line, message) if plain.allowed == _TWICE else None
     if first is not None:
         read = f"{read} (the first stands on line {first})"

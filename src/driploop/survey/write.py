@@ -11,7 +11,8 @@ from typing import Any
 
 from driploop.survey.edit import add_table, remove, rename_table, set_value, set_written
 from driploop.survey.faults import Fault, JobFileError
-from driploop.survey.layout import BY_ID, FORMAT, SINGLE
+from driploop.survey.fields import keys_of
+from driploop.survey.layout import BY_ID, FORMAT, SINGLE, TABLES
 from driploop.survey.migrate import lift_tables, moves_from
 from driploop.survey.places import Path, find_places
 from driploop.survey.read import job_text_of, read_job_text
@@ -53,7 +54,7 @@ def changed_text(text: str, changes: Mapping[str, Any], *, name: str = "job.toml
     for path, value in _single_changes(changes):
         changed = _with_change(changed, path, value)
         _apply(expected, path, value)
-    if parse_toml(changed, name=name) != expected:
+    if _filled(parse_toml(changed, name=name)) != _filled(expected):
         raise UpdateError(f"{name}: the change could not be made in place; nothing was written. Edit the file by hand.")
     before = {(fault.path, fault.read) for fault in faults_before}
     new = [fault for fault in _faults(changed, name=name) if (fault.path, fault.read) not in before]
@@ -62,12 +63,12 @@ def changed_text(text: str, changes: Mapping[str, Any], *, name: str = "job.toml
     return mark + changed
 
 
-def write_atomic(path: str | FilePath, text: str) -> None:
+def write_atomic(path: str | FilePath, content: str | bytes) -> None:
     """Write a file whole or not at all: a temporary file beside it, forced to disk, then put in its place.
 
     Args:
         path: the file; a link is followed, permissions of a file that is there are kept.
-        text: what it shall hold, line ends as they are.
+        content: what it shall hold: bytes as they are, text as UTF-8 with its line ends as they are.
 
     Raises:
         OSError: it could not be written; the old file is as it was.
@@ -77,7 +78,7 @@ def write_atomic(path: str | FilePath, text: str) -> None:
     try:
         handle = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
         with os.fdopen(handle, "wb") as file:
-            file.write(text.encode("utf-8"))
+            file.write(content.encode("utf-8") if isinstance(content, str) else content)
             file.flush()
             os.fsync(file.fileno())
         if target.exists():
@@ -90,17 +91,22 @@ def write_atomic(path: str | FilePath, text: str) -> None:
     _sync_folder(target.parent)
 
 
-def migrate_job(path: str | FilePath) -> bool:
-    """Rewrite a job file of an older format in today's, comments kept. False when it is today's already.
+def migrate_job(path: str | FilePath) -> str:
+    """Rewrite a job file of an older format in today's; comments stay.
 
-    Raises JobFileError when it cannot be read in either.
+    Returns:
+        What was done, in a sentence.
+
+    Raises:
+        JobFileError: the file cannot be read in either format.
+        UpdateError: it cannot be rewritten in place.
     """
     text = job_text_of(path)
     migrated = migrated_text(text, name=str(path))
     if migrated == text:
-        return False
+        return f"{path}: is in format {FORMAT} already; left as it is."
     write_atomic(path, migrated)
-    return True
+    return f"{path}: rewritten in format {FORMAT}; comments and order kept."
 
 
 def migrated_text(text: str, *, name: str = "job.toml") -> str:
@@ -139,23 +145,36 @@ def _single_changes(changes: Mapping[str, Any]) -> Iterator[tuple[Path, Any]]:
     """Each change as one field set, one table added (``{}``) or one thing taken away (None)."""
     for dotted, value in changes.items():
         path = tuple(dotted.split("."))
-        table_at = {**dict.fromkeys(SINGLE, 1), **dict.fromkeys(BY_ID, 2)}.get(path[0])
-        if table_at is None or not all(path) or not table_at <= len(path) <= table_at + 2:
+        if path[0] not in TABLES or path[0] == "format" or not all(path):
             raise UpdateError(f"{dotted!r} is no field of a job file. Name table, id and key: circuits.range.ocpd_a")
-        if len(path) > table_at or value is None:
-            yield path, value
-        elif isinstance(value, Mapping):
+        yield from _single(path, value)
+
+
+def _single(path: Path, value: Any) -> Iterator[tuple[Path, Any]]:
+    depth = _depth(path)
+    if value is None or len(path) > depth:
+        yield path, value
+    elif not isinstance(value, Mapping):
+        raise UpdateError(f"{'.'.join(path)!r} is a table; give its keys and values, or None to take it away.")
+    else:
+        if len(path) == depth:
             yield path, {}
-            yield from (((*path, key), item) for key, item in value.items())
-        else:
-            raise UpdateError(f"{dotted!r} is a table; give its keys and values, or None to take it away.")
+        for key, item in value.items():
+            yield from _single((*path, key), item)
+
+
+def _depth(path: Path) -> int:
+    """How many steps of a path lead to the table whose keys are fields."""
+    if path[0] in BY_ID:
+        return 2
+    key = keys_of(SINGLE[path[0]]).get(path[1]) if len(path) > 1 else None
+    return 3 if key is not None and key.shape.kind == "parts" else 1
 
 
 def _with_change(text: str, path: Path, value: Any) -> str:
     if value is None:
         return remove(text, path)
-    table_at = 1 if path[0] in SINGLE else 2
-    return add_table(text, path) if len(path) == table_at else set_value(text, path, value)
+    return add_table(text, path) if len(path) == _depth(path) else set_value(text, path, value)
 
 
 def _apply(tables: dict[str, Any], path: Path, value: Any) -> None:
@@ -170,6 +189,18 @@ def _apply(tables: dict[str, Any], path: Path, value: Any) -> None:
         holder.setdefault(path[-1], {})
     else:
         holder[path[-1]] = _plain(value)
+
+
+def _filled(tables: Mapping[str, Any]) -> dict[str, Any]:
+    """The tables without those that only hold parts and hold none: they come and go with their last part."""
+    filled: dict[str, Any] = {}
+    for name, held in tables.items():
+        if isinstance(held, Mapping) and name in SINGLE:
+            keys = keys_of(SINGLE[name])
+            held = {key: item for key, item in held.items() if item or key not in keys or not keys[key].shape.model}
+        if held or name not in (*BY_ID, "proposal"):
+            filled[name] = held
+    return filled
 
 
 def _plain(value: Any) -> Any:

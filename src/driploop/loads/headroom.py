@@ -1,0 +1,123 @@
+"""How much of a service's rating is left, and which wish would use it up. "No upgrade needed" is a result."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from driploop.editions import Edition
+from driploop.installation import Equipment, Graph, Installation, Load, Wish
+from driploop.loads.gather import own_rating
+from driploop.loads.reading import LoadReader
+from driploop.loads.results import Headroom, NodeLoad, WishStep
+from driploop.loads.typical import of_site
+from driploop.worksheet import Assumption, WorksheetWriter, plain, unique
+
+
+def read_headroom(graph: Graph, wishes: Iterable[Wish], *, edition: Edition) -> Headroom | None:
+    """Rating, load and margin of the service as it was found, wishes added one after another.
+
+    Of several service disconnects the one with the least margin is read.
+
+    Args:
+        graph: the installation as found.
+        wishes: what the customer wants, in order.
+        edition: the code edition to ask.
+
+    Returns:
+        The headroom, None where the survey has no service disconnect.
+    """
+    reader = LoadReader(graph, edition=edition)
+    places = [(id, reader.node(id), *_rating(graph, id, edition=edition)) for id in graph.service_disconnects]
+    if not places:
+        return None
+    id, node, rating_a, notes = min(places, key=lambda place: place[2] - place[1].current_a)
+    sheet = WorksheetWriter(f"headroom/{id}", f"Room left at {graph.equipment(id).title}")
+    sheet.number("Rating", "main and bus, the smaller", rating_a, "A", key="rating")
+    section = node.governing.section
+    sheet.number("Load as it is", node.governing.title, node.current_a, "A", section, key="load")
+    margin_a = rating_a - node.current_a
+    sheet.number("Left", f"{plain(rating_a)} - {plain(node.current_a)}", margin_a, "A", key="margin")
+    steps, step_notes = _steps(graph, list(wishes), id, rating_a, edition=edition, sheet=sheet)
+    return Headroom(
+        equipment=id,
+        rating_a=rating_a,
+        load_a=node.current_a,
+        margin_a=margin_a,
+        method=node.governing.method,
+        steps=steps,
+        used_up_by=next((step.wish for step in steps if not step.fits), None),
+        worksheet=sheet.done(),
+        assumptions=unique([*notes, *_notes_of(node), *step_notes]),
+    )
+
+
+def _rating(graph: Graph, id: str, *, edition: Edition) -> tuple[float, tuple[Assumption, ...]]:
+    equipment = graph.equipment(id)
+    rating = own_rating(equipment)
+    if rating is not None:
+        return rating, ()
+    assumed = of_site("service_a")
+    return assumed, (
+        Assumption(
+            where=f"equipment.{id}.main_a",
+            assumed=f"{plain(assumed)} A",
+            why_safe="services of two or more circuits are seldom smaller",
+            would_change="the rating on the main breaker or fuses, and on the bus",
+        ),
+    )
+
+
+def _steps(
+    graph: Graph, wishes: list[Wish], id: str, rating_a: float, *, edition: Edition, sheet: WorksheetWriter
+) -> tuple[tuple[WishStep, ...], list[Assumption]]:
+    steps: list[WishStep] = []
+    notes: list[Assumption] = []
+    installation = graph.installation
+    for number, wish in enumerate(wishes, start=1):
+        installation = with_wish(installation, wish, panel=_panel_for(graph, wish, id))
+        node = LoadReader(Graph(installation), edition=edition).node(id)
+        margin_a = rating_a - node.current_a
+        working = f"{plain(rating_a)} - {plain(node.current_a)}, {node.governing.method}"
+        sheet.number(f"Left with {wish.title}", working, margin_a, "A", node.governing.section, key=f"wish_{number}")
+        steps.append(WishStep(wish.id, wish.title, node.current_a, margin_a, margin_a >= 0))
+        notes += [_of_wish(note, {wish.id for wish in wishes}) for note in _notes_of(node)]
+    return tuple(steps), notes
+
+
+def with_wish(installation: Installation, wish: Wish, *, panel: str | None) -> Installation:
+    """The installation with one wish added as a new load, and the loads it replaces taken out."""
+    gone = set(wish.replaces or ())
+    loads = {id: load for id, load in installation.loads.items() if id not in gone}
+    fields = {name: getattr(wish, name) for name in Load.model_fields if name not in ("circuit", "panel", "is_new")}
+    on_circuit = wish.circuit if wish.circuit in installation.circuits else None
+    loads[wish.id] = Load.model_construct(
+        **fields, circuit=on_circuit, panel=None if on_circuit else panel, is_new=True
+    )
+    return installation.model_copy(update={"loads": loads})
+
+
+def _panel_for(graph: Graph, wish: Wish, service: str) -> str:
+    """Where a wish is fed from: as stated, else the panel of its building, else the first below the service."""
+    if wish.panel in graph.installation.equipment:
+        return wish.panel or service
+    below = [graph.equipment(id) for id in graph.below(service)]
+    at_building = [e.id for e in below if wish.building and e.building == wish.building and e.kind == "panel"]
+    panels = [e.id for e in below if _feeds_home(graph, e)] or [e.id for e in below if e.kind == "panel"]
+    return (at_building or panels or [service])[0]
+
+
+def _feeds_home(graph: Graph, equipment: Equipment) -> bool:
+    building = graph.installation.buildings.get(equipment.building or "")
+    return equipment.kind == "panel" and building is not None and building.use in ("dwelling", "dwelling unit")
+
+
+def _notes_of(node: NodeLoad) -> tuple[Assumption, ...]:
+    return unique(note for result in node.results for note in result.assumptions)
+
+
+def _of_wish(note: Assumption, wishes: set[str]) -> Assumption:
+    """An assumption about a wish names it where the job file has it."""
+    table, _, rest = note.where.partition(".")
+    id = rest.partition(".")[0]
+    return replace(note, where=f"wishes.{rest}") if table == "loads" and id in wishes else note

@@ -1,0 +1,261 @@
+"""Which labels an installation needs, enclosure by enclosure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from driploop.editions import Edition
+from driploop.grounding.sites import enters_building, site_id
+from driploop.installation import Graph
+from driploop.installation.graph import DWELLING_USES
+from driploop.installation.model import Building, Circuit
+from driploop.marking.results import Label
+from driploop.marking.words import own_label, set_label
+from driploop.worksheet import Assumption, unique
+
+#: Dwellings for which the code speaks of emergency disconnects: one and two families.
+_ONE_AND_TWO = frozenset({"dwelling", "dwelling unit", "two-family dwelling"})
+
+Made = Label | Assumption
+
+
+def read_labels(graph: Graph, *, edition: Edition) -> tuple[tuple[Label, ...], tuple[Assumption, ...]]:
+    """Every label an installation needs, in the order of supply.
+
+    Where the edition's words were not seen no words are invented: the label is left out and an assumption says so.
+
+    Args:
+        graph: the installation.
+        edition: the code edition to ask.
+
+    Returns:
+        The labels, and what was assumed or is not known.
+    """
+    made = [
+        *(part for id in graph.order if graph.equipment(id).kind != "utility" for part in _at(graph, id, edition)),
+        *_two_services(graph, edition),
+        *(part for circuit in graph.installation.circuits.values() for part in _receptacles(circuit, edition)),
+    ]
+    labels = tuple(part for part in made if isinstance(part, Label))
+    return labels, unique(part for part in made if isinstance(part, Assumption))
+
+
+def _at(graph: Graph, id: str, edition: Edition) -> Iterator[Made]:
+    role, equipment = graph.roles[id], graph.equipment(id)
+    match role:
+        case "service disconnect":
+            yield from _service_disconnect(graph, id, edition)
+        case "emergency disconnect" | "meter disconnect":
+            yield from _emergency_disconnect(graph, id, edition)
+        case "site-isolating device":
+            words = ("site-isolating device", f"opens all supply from {equipment.title}")
+            why = "a site-isolating device is marked as such; it is not service equipment"
+            section = edition.section("ag-distribution-point")
+            yield own_label("site-isolating-device", id, words, where="on the device", section=section, why=why)
+        case "not a disconnect":
+            return
+        case _ if enters_building(graph, graph.feeding_run(id)):
+            yield from _building_disconnect(graph, id, edition)
+        case _ if equipment.kind == "disconnect":
+            yield _purpose(graph, id, edition)
+    if equipment.kind == "panel":
+        yield from _panel(graph, id, edition)
+    if role in ("service disconnect", "site-isolating device", "emergency disconnect", "meter disconnect"):
+        yield from _other_sources(graph, id, edition)
+
+
+# --- disconnects -----------------------------------------------------------------------------------------------------
+
+
+def _service_disconnect(graph: Graph, id: str, edition: Edition) -> Iterator[Made]:
+    dwelling = _dwelling_served(graph, id)
+    if not dwelling:
+        yield from _fault_current(graph, id, edition)
+    if dwelling and edition.has("outdoor-service-disconnect"):
+        yield _words_not_known(id, edition)
+        return
+    if dwelling and edition.has("emergency-disconnect") and not _has_emergency_above(graph, id):
+        outdoors = graph.equipment(id).outdoors
+        if outdoors is None:
+            yield _outdoors_not_known(id)
+        elif outdoors:
+            why = "it opens the dwelling from outdoors and is the service disconnect as well"
+            yield _set("emergency-service-disconnect", id, _emergency_section(edition), why, edition)
+            return
+    why = "each service disconnect is marked as such"
+    yield _set("service-disconnect", id, edition.section("service-disconnect-marked"), why, edition)
+
+
+def _emergency_disconnect(graph: Graph, id: str, edition: Edition) -> Iterator[Made]:
+    row, why = "emergency-not-service", "it opens the dwelling from outdoors; the service disconnect is elsewhere"
+    if graph.roles[id] == "meter disconnect":
+        row, why = "emergency-meter-disconnect", "part of the meter equipment; the service disconnect is elsewhere"
+    yield _set(row, id, _emergency_section(edition), why, edition)
+
+
+def _building_disconnect(graph: Graph, id: str, edition: Edition) -> Iterator[Made]:
+    building = _building(graph, id)
+    one_or_two = building is not None and building.use in _ONE_AND_TWO
+    if one_or_two and edition.has("dwelling-fed-by-feeder-emergency") and graph.equipment(id).outdoors:
+        why = "it opens from outdoors a dwelling that is fed by a feeder"
+        section = edition.section("dwelling-fed-by-feeder-emergency")
+        yield _set("emergency-feeder-disconnect", id, section, why, edition)
+    yield _purpose(graph, id, edition)
+
+
+def _purpose(graph: Graph, id: str, edition: Edition) -> Label:
+    building = _building(graph, id)
+    if enters_building(graph, graph.feeding_run(id)) and building is not None:
+        words = ["disconnect", building.title]
+    else:
+        served = [graph.equipment(to).title for to in _fed_by(graph, id)]
+        words = ["disconnect", " and ".join(served) or graph.equipment(id).title]
+    source = graph.installation.equipment.get(graph.source_of(id) or "")
+    if source is not None:
+        words.append(f"fed from {source.title}")
+    section = edition.section("disconnect-identified")
+    why = "each disconnect says what it opens"
+    return own_label("disconnect-purpose", id, words, where="on the disconnect", section=section, why=why)
+
+
+def _fault_current(graph: Graph, id: str, edition: Edition) -> Iterator[Made]:
+    words = ("available fault current ______ A", "calculated on ____-__-__")
+    why = "service equipment other than a dwelling's is marked with current and date; kept up after every change"
+    section = edition.section("fault-current-mark")
+    yield own_label("available-fault-current", id, words, where="on the enclosure", section=section, why=why)
+    yield Assumption(
+        where="utility.available_fault_current_a",
+        assumed="the mark is left blank: the current at this enclosure is not calculated here",
+        why_safe="a blank is seen; a guessed current might pass equipment that cannot stand it",
+        would_change="the utility's figure in writing, carried to this enclosure by calculation",
+    )
+
+
+# --- panels, plaques, receptacles ------------------------------------------------------------------------------------
+
+
+def _panel(graph: Graph, id: str, edition: Edition) -> Iterator[Label]:
+    title = graph.equipment(id).title
+    why = "every circuit is written down by what it feeds and where; spares as spares"
+    section = edition.section("directory")
+    yield own_label("directory", id, ("circuit directory", title), where="inside the door", section=section, why=why)
+    source = graph.installation.equipment.get(graph.source_of(id) or "")
+    building = _building(graph, id)
+    if source is None or graph.roles[id] == "service disconnect" or (building and building.use in _ONE_AND_TWO):
+        return
+    why = "a panel outside one- and two-family dwellings says where its supply comes from"
+    section = edition.section("panel-source-marked")
+    words = (title, f"fed from {source.title}")
+    yield own_label("source", id, words, where="on the panel", section=section, why=why)
+
+
+def _other_sources(graph: Graph, id: str, edition: Edition) -> Iterator[Made]:
+    below = [graph.installation.buildings.get(site_id(graph, id)), *graph.buildings_below(id)]
+    known = {building.id: building for building in below if building is not None}
+    sources = [
+        f"{source} at {building.title}" for building in known.values() for source in building.other_sources or ()
+    ]
+    if sources:
+        emergency = _emergency_section(edition) if _dwelling_served(graph, id) else None
+        section = emergency or edition.section("disconnect-identified")
+        words = ("other sources here", *sources, "open these too")
+        why = "opening this disconnect does not make the place dead"
+        yield own_label("other-sources", id, words, where="beside the disconnect", section=section, why=why)
+    for building in known.values():
+        if building.other_sources is None:
+            yield Assumption(
+                where=f"buildings.{building.id}.other_sources",
+                assumed="no plaque for other sources is made, but one may be needed",
+                why_safe="nobody is told that the place is dead",
+                would_change="a generator, solar or storage: each is named on a plaque with its place",
+            )
+
+
+def _two_services(graph: Graph, edition: Edition) -> Iterator[Label]:
+    tops = ("service disconnect", "site-isolating device")
+    by_place = {site_id(graph, id): id for id in reversed(graph.order) if graph.roles[id] in tops}
+    if len(by_place) < 2:
+        return
+    farm = graph.installation.site_kind == "farm"
+    section = edition.section("ag-two-services-plaque" if farm else "one-service")
+    for place, id in reversed(by_place.items()):
+        others = [graph.equipment(other).title for elsewhere, other in by_place.items() if elsewhere != place]
+        words = ("more than one supply here", "others at:", *reversed(others))
+        why = "whoever opens this supply must know of the others"
+        yield own_label("other-supplies", id, words, where="beside the disconnect", section=section, why=why)
+
+
+def _receptacles(circuit: Circuit, edition: Edition) -> Iterator[Label]:
+    if circuit.receptacles and circuit.gfci and circuit.ground == "none":
+        words = circuit.serves or circuit.title
+        why = "receptacles with a ground hole and no equipment ground, protected by GFCI, say so"
+        label = set_label(
+            "gfci-no-equipment-ground",
+            circuit.from_ or "",
+            section=edition.section("ungrounded-receptacles"),
+            why=why,
+            edition=edition,
+            where=f"at each receptacle of {words}",
+            id=f"gfci-no-equipment-ground/{circuit.id}",
+        )
+        if label is not None:
+            yield label
+
+
+# --- what is served --------------------------------------------------------------------------------------------------
+
+
+def _dwelling_served(graph: Graph, id: str) -> bool:
+    """Whether a disconnect belongs to a one- or two-family dwelling and to nothing else."""
+    building = _building(graph, id)
+    if building is not None and building.use in DWELLING_USES:
+        site = graph.installation.buildings.get(site_id(graph, id), building)
+        return site.use in _ONE_AND_TWO
+    return graph.whole_dwelling(id) is not None
+
+
+def _has_emergency_above(graph: Graph, id: str) -> bool:
+    return any(graph.roles.get(up) in ("emergency disconnect", "meter disconnect") for up in graph.path_up(id))
+
+
+def _fed_by(graph: Graph, id: str) -> list[str]:
+    ends = (graph.installation.runs[run].to for run in graph.runs_out.get(id, ()))
+    return [end for end in ends if end in graph.installation.equipment]
+
+
+def _building(graph: Graph, id: str) -> Building | None:
+    return graph.installation.buildings.get(graph.equipment(id).building or "")
+
+
+# --- not known -------------------------------------------------------------------------------------------------------
+
+
+def _set(row: str, id: str, section: str | None, why: str, edition: Edition) -> Made:
+    label = set_label(row, id, section=section, why=why, edition=edition) if section is not None else None
+    return label if label is not None else _words_not_known(id, edition)
+
+
+def _emergency_section(edition: Edition) -> str | None:
+    """The section on emergency disconnect labels; None in an edition without, or where it was not seen."""
+    if not edition.has("emergency-disconnect-label") or not edition.known("emergency-disconnect-label"):
+        return None
+    return edition.section("emergency-disconnect-label")
+
+
+def _words_not_known(id: str, edition: Edition) -> Assumption:
+    lacking = "are not known here" if edition.has("emergency-disconnect-label") else "are not set by it"
+    return Assumption(
+        where=f"equipment.{id}.marked",
+        assumed=f"{edition.name}: the words of this disconnect's label {lacking}, so none is printed",
+        why_safe="a label with invented words is worse than one still missing",
+        would_change="the office's answer: the words, colours and letter height it wants",
+    )
+
+
+def _outdoors_not_known(id: str) -> Assumption:
+    return Assumption(
+        where=f"equipment.{id}.outdoors",
+        assumed="indoors: it gets no emergency disconnect label",
+        why_safe="an emergency label on a disconnect that nobody reaches from outdoors misleads the fire service",
+        would_change="true: the label of an emergency disconnect",
+    )

@@ -1,0 +1,62 @@
+"""How rules look at an installation: which questions are worth asking, what a worksheet answered, what enters where."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from driploop.grounding.sites import enters_building
+from driploop.installation import UTILITY, Building, Equipment, Run
+from driploop.installation.model import Circuit, Electrode
+from driploop.rules.facts import asks as asks_here
+from driploop.rules.readings import Readings
+from driploop.worksheet import Cited, Worksheet
+
+GOING = frozenset({"remove", "replace", "abandon"})
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """Where a feeder comes into a building: the run, and the equipment at its end."""
+
+    run: Run
+    equipment: Equipment
+    building: str
+
+
+def asks(r: Readings, part: Equipment | Run | Circuit | None = None) -> bool:
+    """Whether an unknown of this part is worth a question: not where the part goes, and each question only once."""
+    return asks_here(r) and (r.proposed or part is None or part.fate not in GOING)
+
+
+def answer(sheet: Worksheet, key: str) -> Cited | None:
+    """What the line of this key answers, None where the worksheet has no such line."""
+    return next((line.result for line in sheet.lines if line.key == key), None)
+
+
+def entries(r: Readings) -> Iterator[Entry]:
+    """Every feeder that comes into a building from another place."""
+    for run in r.installation.runs.values():
+        to = r.installation.equipment.get(run.to or "")
+        if to is not None and enters_building(r.graph, run):
+            yield Entry(run, to, r.graph.site_of(to.building) or to.id)
+
+
+def feeders(r: Readings) -> Iterator[Run]:
+    """Every run known to lie after the service disconnect."""
+    for run in r.installation.runs.values():
+        if run.from_ is not None and run.from_ != UTILITY and run.to is not None and not r.graph.is_service_run(run):
+            yield run
+
+
+def new_conductor(r: Readings, electrode: Electrode) -> bool:
+    """Whether an electrode's conductor will be run anew: a new electrode, or one that lands elsewhere than found."""
+    if electrode.is_new:
+        return True
+    before = r.found.electrodes.get(electrode.id) if r.found is not None else None
+    return before is not None and before.conductor_to != electrode.conductor_to
+
+
+def building_of(r: Readings, equipment: Equipment) -> Building | None:
+    """The building a piece of equipment hangs on, None where the survey names none."""
+    return r.installation.buildings.get(equipment.building or "")
