@@ -23,7 +23,7 @@ def test_nothing_collides_in_the_examples(name: str) -> None:
         assert collisions(drawing) == []
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(installations(circuits=0))
 def test_nothing_collides_whatever_the_tree(found: Installation) -> None:
     for drawing in grounding_drawings(readings_of(found)):
@@ -32,7 +32,7 @@ def test_nothing_collides_whatever_the_tree(found: Installation) -> None:
         assert drawing.height <= page.height
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(installations(circuits=0))
 def test_every_enclosure_run_and_electrode_is_drawn_exactly_once(found: Installation) -> None:
     drawn = Counter(ids(grounding_drawings(readings_of(found))))

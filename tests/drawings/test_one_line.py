@@ -38,7 +38,7 @@ def test_nothing_collides_in_the_examples(name: str, compact: bool) -> None:
         assert collisions(drawing) == []
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(installations())
 def test_nothing_collides_whatever_the_tree(found: Installation) -> None:
     readings = readings_of(found)
@@ -46,7 +46,7 @@ def test_nothing_collides_whatever_the_tree(found: Installation) -> None:
         assert collisions(drawing) == []
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(installations())
 def test_every_enclosure_and_run_is_drawn_exactly_once(found: Installation) -> None:
     drawn = Counter(ids(one_lines(readings_of(found), title="As found")))
@@ -57,7 +57,7 @@ def test_every_enclosure_and_run_is_drawn_exactly_once(found: Installation) -> N
     }
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(installations())
 def test_every_sheet_fits_a_letter_page_with_letters_of_seven_points(found: Installation) -> None:
     for drawing in one_lines(readings_of(found), title="As found"):
@@ -114,7 +114,7 @@ def test_a_proposal_names_what_is_taken_out_and_says_what_to_do_with_a_bond() ->
     runs = installation(
         runs={"service": {"from": "meter", "to": "main"}, "feeder": {"from": "main", "to": "panel", "is_new": True}}
     ).runs
-    kept = {id: part for id, part in found.equipment.items()} | {"main": main}
+    kept = {**found.equipment, "main": main}
     proposed = found.model_copy(
         update={"state": "proposed", "equipment": kept, "runs": {"drop": found.runs["drop"], **runs}}
     )

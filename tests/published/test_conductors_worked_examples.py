@@ -58,9 +58,7 @@ def test_500_kcmil_thwn_at_125_f_with_eight_conductors():
 
 def test_nine_12_awg_thhn():
     """EC&M Code Q&A on 110.14(C), editions 2005 to 2008; http://ecmweb.com/print/qampa/code-qa-84?page=2"""
-    answer = ampacity(
-        "12 AWG", metal="copper", insulation="THHN", terminal_c=60, current_carrying=9, edition=NEC_2020
-    )
+    answer = ampacity("12 AWG", metal="copper", insulation="THHN", terminal_c=60, current_carrying=9, edition=NEC_2020)
     assert answer.corrected_a == pytest.approx(21)
     assert device_for_conductor("12 AWG", "copper", answer.usable_a, edition=NEC_2020).value == 20
 
@@ -126,9 +124,7 @@ def test_what_is_left_in_a_box_of_42_cubic_inches():
     The bonding jumper counts with the two grounds: three together are one volume.
     """
     assert box_volume("square", "4-11/16 x 2-1/8", edition=NEC_2020).value == 42.0
-    answer = box_fill(
-        {"12 AWG": 4}, grounds=2 + 1, clamps=True, devices={"12 AWG": 2}, box_in3=42.0, edition=NEC_2020
-    )
+    answer = box_fill({"12 AWG": 4}, grounds=2 + 1, clamps=True, devices={"12 AWG": 2}, box_in3=42.0, edition=NEC_2020)
     assert answer.used_in3 == 22.5
     assert answer.left_in3 == 19.5
     assert answer.left_in3 // 2.25 == 8

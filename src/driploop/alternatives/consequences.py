@@ -1,13 +1,20 @@
-"""What follows from a new main: wires, electrodes, bonds, surge protection, old circuits. Applied to a draft in order."""
+"""What follows from a new main: wires, electrodes, bonds, surge protection, old circuits; applied to a draft."""
 
 from __future__ import annotations
 
 from driploop.alternatives.draft import Draft
 from driploop.alternatives.errors import ProposalError
-from driploop.alternatives.kinds import NEW_MAIN, usual_insulation
+from driploop.alternatives.kinds import usual_insulation
 from driploop.conductors import next_standard_rating, read_conductors, small_conductor_limit
 from driploop.editions import Edition
-from driploop.grounding import neutral_bonds
+from driploop.grounding import (
+    Site,
+    Standing,
+    enough_electrodes,
+    neutral_bonds,
+    sites,
+    standing,
+)
 from driploop.installation import Bond, Electrode, Graph, Load, Proposal, Run, Wish
 from driploop.loads import read_loads
 from driploop.worksheet import DriploopError
@@ -19,7 +26,7 @@ def add_wishes(draft: Draft, wishes: dict[str, Wish], *, main_panel: str | None)
         if wish.when != "now":
             continue
         for gone in wish.replaces or ():
-            draft.loads.pop(gone, None)
+            _take_out(draft, gone)
         stated = {name: getattr(wish, name) for name in Load.model_fields if name in wish.model_fields_set}
         load = Load(**{**stated, "id": wish.id, "is_new": True})
         if load.circuit is None and load.panel is None:
@@ -30,6 +37,14 @@ def add_wishes(draft: Draft, wishes: dict[str, Wish], *, main_panel: str | None)
                 "naming another panel moves the load to that panel's feeder",
             )  # fmt: skip
         draft.loads[wish.id] = load
+
+
+def _take_out(draft: Draft, load: str) -> None:
+    """Take out a load, and its circuit where nothing else hangs on that."""
+    circuit = draft.loads[load].circuit if load in draft.loads else None
+    draft.loads.pop(load, None)
+    if circuit is not None and not any(other.circuit == circuit for other in draft.loads.values()):
+        draft.circuits.pop(circuit, None)
 
 
 def apply_fates(draft: Draft, proposal: Proposal) -> None:
@@ -59,7 +74,8 @@ def _refuse_if_it_holds_circuits(draft: Draft, id: str) -> None:
     if held:
         raise ProposalError(
             f"equipment.{id}.fate",
-            f"a junction box protects nothing, but {', '.join(held)} start here; say in [proposal.moves] where they go.",
+            f"a junction box protects nothing, but {', '.join(held)} start here; "
+            "say in [proposal.moves] where they go.",
         )
 
 
@@ -117,9 +133,10 @@ def rate_new_feeders(draft: Draft, proposal: Proposal, *, edition: Edition) -> N
             continue
         if not (run.is_new or source.is_new) or source.role == "site-isolating device":
             continue
+        enters = graph.roles[run.to] == "building disconnect"
         building = draft.equipment[run.to].building or ""
-        stated = (proposal.disconnect_ratings_a or {}).get(building)
-        minimum = building_minimum_a(graph, run.to, edition=edition)
+        stated = (proposal.disconnect_ratings_a or {}).get(building) if enters else None
+        minimum = building_minimum_a(graph, run.to, edition=edition) if enters else 0.0
         rating = stated or next_standard_rating(max(loads.nodes[run.to].conductor_current_a, minimum), edition=edition)
         draft.change(draft.runs, run.id, ocpd="breaker", ocpd_a=float(rating))
         to = draft.equipment[run.to]
@@ -168,8 +185,8 @@ def complete_electrodes(draft: Draft, proposal: Proposal, *, edition: Edition) -
             conductor_metal=None if moved else electrode.conductor_metal,
             meter_jumper=True if electrode.kind == "metal water pipe" else electrode.meter_jumper,
         )  # fmt: skip
-    for site, lands in _sites_that_need_electrodes(graph).items():
-        _drive_rods(draft, proposal, site, lands, edition=edition)
+    for site in sites(draft.graph()).values():
+        _drive_rods(draft, proposal, site, edition=edition)
 
 
 def grounding_place(graph: Graph, building: str | None) -> str | None:
@@ -177,61 +194,34 @@ def grounding_place(graph: Graph, building: str | None) -> str | None:
 
     A service disconnect hung elsewhere (a pole) serves its own place; the fed building lands at its own disconnect.
     """
-    site = graph.site_of(building)
-    for wanted in ("service disconnect", "site-isolating device", "building disconnect"):
-        for id in graph.order:
-            if graph.roles[id] == wanted and graph.site_of(graph.equipment(id).building) == site:
-                return id
-    return None
+    site = sites(graph).get(graph.site_of(building) or "")
+    return site.lands_at[0] if site else None
 
 
-def _sites_that_need_electrodes(graph: Graph) -> dict[str, str]:
-    places: dict[str, str] = {}
-    for id in graph.order:
-        if graph.roles[id] in ("service disconnect", "site-isolating device", "building disconnect"):
-            site = graph.site_of(graph.equipment(id).building)
-            if site is not None:
-                places.setdefault(site, id)
-    return places
-
-
-def _drive_rods(draft: Draft, proposal: Proposal, site: str, lands: str, *, edition: Edition) -> None:
+def _drive_rods(draft: Draft, proposal: Proposal, site: Site, *, edition: Edition) -> None:
     graph = draft.graph()
-    there = [e for e in draft.electrodes.values() if graph.site_of(e.building) == site]
-    at_main = lands.startswith(NEW_MAIN) or draft.equipment[lands].role in ("service disconnect",)
-    wanted = _rods_wanted(there, edition=edition)
-    if at_main and proposal.new_rods is not None:
+    present = [standing(e, edition=edition) for e in draft.electrodes.values() if graph.site_of(e.building) == site.id]
+    wanted = _rods_wanted(present, edition=edition)
+    if not site.fed and proposal.new_rods is not None:
         wanted = proposal.new_rods
     for number in range(1, wanted + 1):
-        id = f"new-rod-{number}" if at_main else f"new-rod-{site}-{number}"
+        id = f"new-rod-{site.id}-{number}" if site.fed else f"new-rod-{number}"
         if id in draft.electrodes:
-            id = f"new-rod-{site}-{number}"
+            id = f"new-rod-{site.id}-{number}"
         draft.electrodes[id] = Electrode(
-            id=id, name=f"New ground rod {number}", kind="rod", building=site, connected=True, conductor_to=lands,
-            length_ft=edition.number("rod_length_ft"), diameter_in=edition.number("rod_diameter_in"),
-            spacing_ft=proposal.rod_spacing_ft or edition.number("rod_length_ft"), splice="none",
-            clamp_listed_for_burial=True, is_new=True,
+            id=id, name=f"New ground rod {number}", kind="rod", building=site.id, connected=True,
+            conductor_to=site.lands_at[0], length_ft=edition.number("rod_length_ft"),
+            diameter_in=edition.number("rod_diameter_in"), splice="none", clamp_listed_for_burial=True, is_new=True,
+            spacing_ft=proposal.rod_spacing_ft or edition.number("rod_length_ft"),
         )  # fmt: skip
 
 
-def _rods_wanted(there: list[Electrode], *, edition: Edition) -> int:
-    """Two rods where nothing is; one more where a single rod, plate or water pipe needs its second electrode."""
-    if not there:
-        return 2
-    kinds = {e.kind for e in there}
-    if kinds & {"concrete-encased", "ground ring", "metal structure"}:
+def _rods_wanted(present: list[Standing], *, edition: Edition) -> int:
+    """Two rods where nothing counts or only a water pipe does; one more beside a single rod, plate or open question."""
+    if enough_electrodes(present, edition=edition).needs_another is False:
         return 0
-    rods = [e for e in there if e.kind in ("rod", "pipe", "plate")]
-    if len(rods) >= 2 or ("metal water pipe" in kinds and rods and _shown_low(rods, edition=edition)):
-        return 0
-    if rods and _shown_low(rods, edition=edition):
-        return 0
-    return 2 - len(rods)
-
-
-def _shown_low(rods: list[Electrode], *, edition: Edition) -> bool:
-    limit = edition.number("rod_resistance")
-    return any(rod.resistance_ohm is not None and rod.resistance_ohm <= limit for rod in rods)
+    rods = [s for s in present if s.electrode.kind in ("rod", "pipe", "plate") and s.counts is not False]
+    return 1 if rods else 2
 
 
 def complete_bonds(draft: Draft, *, edition: Edition) -> None:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
+from types import MappingProxyType
 
 from driploop.conductors.area import by_size
 from driploop.conductors.insulation import insulation_class, unknown_insulation
@@ -85,7 +88,8 @@ def figures(size: str, conditions: Conditions, *, edition: Edition) -> Figures:
     return _figures(size, conditions, _factors(conditions, edition=edition), edition=edition)
 
 
-def all_figures(conditions: Conditions, *, edition: Edition) -> dict[str, Figures]:
+@lru_cache(maxsize=256)
+def all_figures(conditions: Conditions, *, edition: Edition) -> Mapping[str, Figures]:
     """The numbers of every size the table has for these conditions, smallest first.
 
     Raises NotInTable where the insulation may not be used at the ambient.
@@ -93,7 +97,8 @@ def all_figures(conditions: Conditions, *, edition: Edition) -> dict[str, Figure
     factors = _factors(conditions, edition=edition)
     ends = by_size(edition, "conductor_ampacity", f"{conditions.metal}_{conditions.terminal_c}c")
     bases = by_size(edition, "conductor_ampacity", f"{conditions.metal}_{conditions.insulation_c}c")
-    return {size: _figures(size, conditions, factors, edition=edition) for size in bases if size in ends}
+    sizes = (size for size in bases if size in ends)
+    return MappingProxyType({size: _figures(size, conditions, factors, edition=edition) for size in sizes})
 
 
 def _factors(conditions: Conditions, *, edition: Edition) -> tuple[Cited, Cited]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from driploop.editions import common_table
+from driploop.editions import Table, common_table
 from driploop.editions.table import Row
 from driploop.installation.model import Metal
 from driploop.installation.sizes import rank
@@ -24,10 +24,9 @@ def cable_as_made(method: str, *, metal: Metal, line: str, neutral: str, egc: st
 
     Source: makers' sheets as named in the tables.
     """
-    name = _table(method, metal, four_wires=egc is not None)
-    if name is None:
+    table = _table(method, metal, four_wires=egc is not None)
+    if table is None:
         return None
-    table = common_table(name)
     for row in table.rows:
         if egc is not None and row["insulated_conductors"] != 3:
             continue
@@ -39,11 +38,11 @@ def cable_as_made(method: str, *, metal: Metal, line: str, neutral: str, egc: st
     return None
 
 
-def _table(method: str, metal: Metal, *, four_wires: bool) -> str | None:
+def _table(method: str, metal: Metal, *, four_wires: bool) -> Table | None:
     if four_wires and method in ("SE cable", "SER cable"):
-        return f"cable_ser_{metal}"
+        return common_table("cable_ser_aluminum" if metal == "aluminum" else "cable_ser_copper")
     if metal == "aluminum" and not four_wires and method in ("SE cable", "USE cable"):
-        return "cable_seu" if method == "SE cable" else "cable_urd_triplex"
+        return common_table("cable_seu" if method == "SE cable" else "cable_urd_triplex")
     return None
 
 

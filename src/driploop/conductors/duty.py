@@ -54,8 +54,13 @@ class RunDuty:
         """The duty of the line conductors. Hopeful: a device that was only assumed asks nothing."""
         device_a = None if hopeful and not self.device.known else self.device_a
         dwelling = device_a if all(c.holds for c in self.rule) and not self.overloaded else None
-        smallest = str(edition.value(f"service_drop_minimum_{metal}").value) if self.kind == "service" else None
-        return Duty(self.load_a or 0.0, device_a, dwelling, run.sets, smallest if run.is_new else None)
+        smallest = None
+        if self.kind == "service" and run.is_new:
+            copper = metal == "copper"
+            smallest = edition.value("service_drop_minimum_copper" if copper else "service_drop_minimum_aluminum")
+        return Duty(
+            self.load_a or 0.0, device_a, dwelling, run.sets, str(smallest.value) if smallest is not None else None
+        )
 
 
 def duty_of(graph: Graph, run: Run, kind: RunKind, loads: LoadReading, *, edition: Edition) -> RunDuty:

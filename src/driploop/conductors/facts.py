@@ -28,11 +28,16 @@ NEW_WIRE = "THW"
 _NM = frozenset({"NM cable", "NMC cable"})
 _SE = frozenset({"SE cable", "SER cable"})
 _MADE_DRY = frozenset({"NM cable", "knob-and-tube", "armored cable"})
+#: Cables made for wet places as a whole, whatever the marking inside reads.
+_MADE_WET = frozenset({"SE cable", "SER cable", "USE cable", "UF cable", "overhead triplex"})
 
 
 @dataclass(frozen=True, slots=True)
 class RunFacts:
-    """A run as it is read: conditions of its conductors, and what was assumed."""
+    """A run as it is read: conditions of its conductors, and what was assumed.
+
+    ``wet_misuse``: the insulation is not made, or not known to be made, for the wet place it lies in.
+    """
 
     conditions: Conditions
     insulation: str | None
@@ -65,6 +70,15 @@ def read_facts(graph: Graph, run: Run, *, circuit_a: float, edition: Edition, ho
     return RunFacts(conditions, insulation, terminals, misuse, unique(said))
 
 
+def misuse_fault(facts: RunFacts, run: Run) -> tuple[str, ...]:
+    """In words, that the insulation is not for the wet place it lies in; empty when it is."""
+    if not facts.wet_misuse:
+        return ()
+    if run.insulation is None:
+        return ("its insulation is not known to be made for wet places",)
+    return (f"{run.insulation} insulation is not made for wet places, and this run is not known to stay dry",)
+
+
 def _metal(run: Run, hopeful: bool, said: list[Assumption]) -> Metal:
     if run.metal is not None:
         return run.metal
@@ -90,7 +104,8 @@ def _insulation(graph: Graph, run: Run, hopeful: bool, said: list[Assumption]) -
         )  # fmt: skip
     if name is None:
         said.append(unknown_insulation(f"runs.{run.id}.insulation"))
-        return None, highest_class() if hopeful else insulation_class(None, wet=True), False
+        doubtful = not hopeful and run.method not in _MADE_WET and _wet(graph, run) is not False
+        return None, highest_class() if hopeful else insulation_class(None, wet=True), doubtful
     wet = _wet(graph, run)
     if insulation_class(name, wet=True) == insulation_class(name, wet=False):
         return name, insulation_class(name, wet=True), False
@@ -109,9 +124,10 @@ def _wet(graph: Graph, run: Run) -> bool | None:
     """True where any of it is outdoors or in earth, False where it is known to stay inside, None when not known."""
     ends = [graph.installation.equipment.get(id or "") for id in (run.from_, run.to)]
     outdoors = [end.outdoors if end is not None else None for end in ends]
-    if run.buried or run.overhead or any(outdoors):
+    sites = {graph.site_of(end.building) for end in ends if end is not None and end.building is not None}
+    if run.buried or run.overhead or any(outdoors) or len(sites) > 1:
         return True
-    if run.method in _MADE_DRY or all(answer is False for answer in outdoors):
+    if run.method in _MADE_DRY or (run.buried is False and all(answer is False for answer in outdoors)):
         return False
     return None
 

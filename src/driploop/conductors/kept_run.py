@@ -9,7 +9,7 @@ from __future__ import annotations
 from driploop.conductors.ampacity import figures, write_figures
 from driploop.conductors.duty import RunDuty, duty_of, write_duty
 from driploop.conductors.equipment_ground import table_egc
-from driploop.conductors.facts import RunFacts, read_facts
+from driploop.conductors.facts import RunFacts, misuse_fault, read_facts
 from driploop.conductors.neutral import NeutralDuty, write_neutral
 from driploop.conductors.results import RacewayChoice, RunKind, RunSizing
 from driploop.conductors.run_raceway import RunWires, judge_raceway
@@ -87,8 +87,7 @@ def _faults(
     faults: list[str] = []
     if duty.overloaded and not (hopeful and not duty.device.known):
         faults.append(f"the calculated load of {duty.load_a:.0f} A is more than the {duty.device_a:g} A device")
-    if facts.wet_misuse:
-        faults.append(f"{run.insulation} insulation is not made for wet places")
+    faults += misuse_fault(facts, run)
     if duty.device_a is None and not duty.device.several and not hopeful:
         faults.append("its overcurrent device is not known")
     faults += _line_faults(run, duty, facts, edition=edition, hopeful=hopeful)

@@ -12,8 +12,6 @@ from driploop.worksheet import Cited, DriploopError
 
 DeviceKind = Literal["inverse_time_breaker", "dual_element_fuse", "nontime_delay_fuse", "instantaneous_trip_breaker"]
 
-_TABLES = {1: "motor_single_phase", 3: "motor_three_phase"}
-
 
 class NoMotorColumnError(DriploopError):
     """The motor table has no column for this voltage."""
@@ -34,7 +32,7 @@ def motor_full_load_current(hp: str, *, volts: int, phase: Literal[1, 3] = 1, ed
 
     Source: the edition's tables of motor full-load currents.
     """
-    table = edition.table(_TABLES[phase])
+    table = edition.table("motor_single_phase" if phase == 1 else "motor_three_phase")
     motor_volts = {120: 115, 240: 230, 480: 460}.get(volts, volts)
     columns = [column for column in table.columns if column.startswith("a_")]
     column = next((c for c in columns if c.split("_")[1] == f"{motor_volts}v"), None)

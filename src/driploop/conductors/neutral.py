@@ -106,7 +106,7 @@ def _by_load(writer: WorksheetWriter, duty: NeutralDuty, conditions: Conditions,
         return size
     for size, found in all_figures(conditions, edition=edition).items():
         if found.usable_a * duty.sets >= duty.load_a:
-            working = f"{duty.load_a:g} A; {size} {conditions.metal} carries {found.usable_a * duty.sets:g} A"
+            working = f"{duty.load_a:.4g} A; {size} {conditions.metal} carries {found.usable_a * duty.sets:.4g} A"
             writer.write("Neutral, for its load", working, size, "", section)
             return size
     raise NoConductorError(f"No {conditions.metal} neutral of {edition.name} carries {duty.load_a:g} A; use more sets.")

@@ -9,7 +9,7 @@ from driploop.conductors.area import equal_in_other_metal
 from driploop.conductors.cable import write_cable
 from driploop.conductors.duty import RunDuty, duty_of, write_duty
 from driploop.conductors.equipment_ground import write_egc
-from driploop.conductors.facts import RunFacts, read_facts
+from driploop.conductors.facts import RunFacts, misuse_fault, read_facts
 from driploop.conductors.neutral import NeutralDuty, write_neutral
 from driploop.conductors.results import RunKind, RunSizing
 from driploop.conductors.run_raceway import RunWires, judge_raceway
@@ -49,7 +49,7 @@ def size_new_run(graph: Graph, run: Run, kind: RunKind, loads: LoadReading, *, e
         return _refused(run, duty, facts, writer, said, refusal)
     wires = RunWires(sized.line, facts.conditions.metal, facts.insulation, sized.neutral, sized.egc, sized.egc_metal)
     raceway, faults = judge_raceway(writer, run, wires, edition=edition)
-    faults = (*_overload(duty), *_misuse(facts, run), *sized.faults, *faults)
+    faults = (*_overload(duty), *misuse_fault(facts, run), *sized.faults, *faults)
     return RunSizing(
         run=run.id,
         kind=kind,
@@ -159,10 +159,6 @@ def _overload(duty: RunDuty) -> tuple[str, ...]:
     if not duty.overloaded:
         return ()
     return (f"the calculated load of {duty.load_a:.0f} A is more than the {duty.device_a:g} A device",)
-
-
-def _misuse(facts: RunFacts, run: Run) -> tuple[str, ...]:
-    return (f"{run.insulation} insulation is not made for wet places",) if facts.wet_misuse else ()
 
 
 def _wires(run: Run, kind: RunKind) -> int:

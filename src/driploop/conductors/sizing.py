@@ -87,7 +87,7 @@ def shortfalls(size: str, found: Figures, duty: Duty, metal: Metal, *, edition: 
             return ()
     short = []
     if ampacity_a + _ROUNDING < duty.load_a:
-        short.append(f"{size} {metal} carries {ampacity_a:g} A, less than the {duty.load_a:g} A it must")
+        short.append(f"{size} {metal} carries {ampacity_a:.4g} A, less than the {duty.load_a:.4g} A it must")
     if duty.device_a is not None:
         try:
             allowed = device_for_conductor(size, metal, ampacity_a, edition=edition).number
@@ -96,7 +96,7 @@ def shortfalls(size: str, found: Figures, duty: Duty, metal: Metal, *, edition: 
         if duty.device_a > allowed:
             short.append(
                 f"the {duty.device_a:g} A device is larger than {size} {metal} allows: "
-                f"{ampacity_a:g} A, at most a {allowed:g} A device"
+                f"{ampacity_a:.4g} A, at most a {allowed:g} A device"
             )
     return tuple(short)
 
@@ -154,7 +154,7 @@ def write_choice(
         allowed = device_for_conductor(chosen.size, conditions.metal, chosen.ampacity_a, edition=edition)
         writer.cite("Largest device it allows", f"{chosen.size} {conditions.metal}, {chosen.ampacity_a:g} A", allowed)
     device = f", protected by {duty.device_a:g} A" if duty.device_a is not None else ""
-    working = f"smallest {conditions.metal} for {duty.load_a:g} A{device}"
+    working = f"smallest {conditions.metal} for {duty.load_a:.4g} A{device}"
     table = edition.section("conductor_ampacity")
     writer.write(what, working, chosen.size, "", table, key=key, confirmed=chosen.figures.base.confirmed)
 

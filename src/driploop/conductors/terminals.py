@@ -44,7 +44,8 @@ def terminal_temperature(circuit_a: float, ends: Sequence[Terminal], *, edition:
 
     Source: the edition's rule on temperature limits of terminals.
     """
-    small, large = (edition.value(f"{which}_terminal_temperature_c") for which in ("small", "large"))
+    small = edition.value("small_terminal_temperature_c")
+    large = edition.value("large_terminal_temperature_c")
     limit = edition.value("small_terminal_limit")
     by_rating = large if circuit_a > limit.number else small
     columns = [_column(end, by_rating=by_rating, large=large) for end in ends]

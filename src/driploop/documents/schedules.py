@@ -1,4 +1,4 @@
-"""Schedules of one installation's readings: loads, conductors, raceways, bonding, grounding. Every figure cites a line."""
+"""Schedules of one installation's readings: loads, conductors, bonding, grounding. Every figure cites a line."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ Numbers = Mapping[str, str]
 def cite(
     numbers: Numbers, worksheet: Worksheet | str, key: str = "", sheets: Mapping[str, Worksheet] | None = None
 ) -> str:
-    """The place of a figure: ``P7.3`` for line 3 of worksheet P7, ``P7`` for the whole of it, "" where it is not kept."""
+    """The place of a figure: ``P7.3`` for line 3 of worksheet P7, ``P7`` for all of it, "" where it is not kept."""
     id = worksheet if isinstance(worksheet, str) else worksheet.id
     number = numbers.get(id, "")
     sheet = (sheets or {}).get(id) if isinstance(worksheet, str) else worksheet

@@ -30,7 +30,7 @@ from driploop.rules.readings import Readings
 TEXT_X = SPINE + 20.0
 TEXT_WIDTH = 138.0
 TOP = 5.0
-#: Room at the bottom of an enclosure that supplies others: with and without devices at the start of its runs. [pt]
+#: Room at the bottom of an enclosure that supplies others: with and without devices or branch circuits. [pt]
 DEVICE_STRIP, PLAIN_STRIP = 25.0, 8.0
 ROW_HEIGHT = 8.6
 COLUMN_GAP = 7.0
@@ -225,7 +225,7 @@ def equipment_cell(readings: Readings, id: str, *, circuits: Circuits, compact: 
 
 def _strip(readings: Readings, id: str) -> float:
     runs = [readings.installation.runs[run] for run in readings.graph.runs_out.get(id, ())]
-    if any(device_name(readings, run) for run in runs):
+    if runs and (readings.graph.circuits_of(id) or any(device_name(readings, run) for run in runs)):
         return DEVICE_STRIP
     return PLAIN_STRIP if runs else 0.0
 

@@ -12,16 +12,23 @@ from driploop.grounding.bonding_jumper import (
     water_piping_bond,
 )
 from driploop.grounding.electrode_conductor import electrode_conductor
+from driploop.grounding.electrodes import Standing, enough_electrodes, standing
 from driploop.grounding.reading import read_grounding
 from driploop.grounding.separate_building import three_wire_feeder
+from driploop.grounding.sites import Site, sites
 
 __all__ = [
+    "Site",
+    "Standing",
     "agricultural_scope",
     "distribution_equipment_ground",
     "electrode_conductor",
+    "enough_electrodes",
     "main_bonding_jumper",
     "neutral_bonds",
     "read_grounding",
+    "sites",
+    "standing",
     "supply_side_bonding_jumper",
     "three_wire_feeder",
     "water_piping_bond",

@@ -33,6 +33,9 @@ def lines_into(
 
 
 def _shared_runs_above(graph: Graph, equipment: tuple[str, ...]) -> list[Run]:
+    feeding = [graph.feeding_run(id) for id in equipment]
+    if not all(run is not None and is_supply_side(graph, run) for run in feeding):
+        return []  # a fed building is grounded by its own feeder, not by the service it hangs on
     runs = dict.fromkeys(graph.run_into[up] for id in equipment for up in graph.path_up(id) if up in graph.run_into)
     known = (graph.installation.runs[run] for run in runs)
     return [run for run in known if run.owner == "customer" and is_supply_side(graph, run)]

@@ -8,7 +8,7 @@ from driploop.editions import Edition
 from driploop.loads.inputs import BuildingInputs, ConnectedLoad, OtherLoad
 from driploop.loads.motors import largest_motor_line
 from driploop.loads.results import LoadResult
-from driploop.loads.writing import finish, section_of, sheet_for, total_of
+from driploop.loads.writing import finish, sheet_for, total_of
 from driploop.worksheet import WorksheetWriter
 
 
@@ -31,7 +31,7 @@ def connected_building(inputs: BuildingInputs, *, edition: Edition, where: str =
     return finish(
         sheet,
         method="connected",
-        section=section_of(edition, "dwelling-standard-load"),
+        section=edition.entry("dwelling-standard-load").section,
         parts=parts,
         volts=inputs.volts,
         continuous_va=total_of(load.va for load in inputs.loads if load.continuous),

@@ -8,7 +8,7 @@ from driploop.loads.inputs import DwellingInputs, HeatUnit
 from driploop.loads.optional import general_load, tiers
 from driploop.loads.results import LoadResult, Permission
 from driploop.loads.standard import continuous_va, other_line
-from driploop.loads.writing import finish, refused, section_of, sheet_for, total_of
+from driploop.loads.writing import finish, refused, sheet_for, total_of
 from driploop.worksheet import WorksheetWriter, plain
 
 TITLE = "Existing dwelling"
@@ -35,7 +35,7 @@ def existing_dwelling(
         NEC 2020: 220.83.
     """
     title = f"{TITLE}, {inputs.name}"
-    section = section_of(edition, "existing-dwelling-load")
+    section = edition.entry("existing-dwelling-load").section
     if not edition.known("existing-dwelling-load"):
         why = f"{edition.name}: {edition.entry('existing-dwelling-load').note}"
         return refused("existing", title, where=where, section=section, why=why, assumptions=inputs.assumptions)
@@ -44,10 +44,9 @@ def existing_dwelling(
     others, apart_va = _climate(inputs, sheet=sheet, edition=edition)
     stepped_va = tiers(
         general_va + others,
-        first_name="existing_first_tier",
-        rest_name="existing_remainder_percent",
+        first=edition.value("existing_first_tier"),
+        rest=edition.value("existing_remainder_percent"),
         sheet=sheet,
-        edition=edition,
     )
     permitted, why = existing_permission(equipment_is_new, inputs=inputs)
     whole = general_va + others
@@ -106,4 +105,4 @@ def _climate(inputs: DwellingInputs, *, sheet: WorksheetWriter, edition: Edition
 
 def _many_units(electric: list[HeatUnit], *, edition: Edition) -> bool:
     controls = sum(unit.controls for unit in electric if unit.kind == "resistance")
-    return controls >= edition.number("fixed_appliance_minimum_count")
+    return controls >= edition.number("separate_heating_units")

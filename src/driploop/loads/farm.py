@@ -10,7 +10,7 @@ from driploop.editions import Edition
 from driploop.loads.connected import connected_building, load_lines
 from driploop.loads.inputs import BuildingInputs
 from driploop.loads.results import LoadResult
-from driploop.loads.writing import conductor_current_of, finish, section_of, sheet_for, total_of
+from driploop.loads.writing import conductor_current_of, finish, sheet_for, total_of
 from driploop.worksheet import Cited, WorksheetWriter, plain
 
 #: The farm tables count amperes at this voltage, whatever the system.
@@ -45,7 +45,7 @@ def farm_building(inputs: BuildingInputs, *, edition: Edition, where: str = "bui
     """
     sheet = sheet_for("farm building", f"Farm building load, {inputs.name}", where=where)
     connected_va = load_lines(inputs.loads, sheet=sheet)
-    section = section_of(edition, "farm-building-load")
+    section = edition.entry("farm-building-load").section
     total_a = sheet.number(
         "All load",
         f"{plain(connected_va)} VA / {plain(TABLE_VOLTS)} V",
@@ -150,7 +150,7 @@ def farm_total(
     return finish(
         sheet,
         method="farm total",
-        section=section_of(edition, "total-farm-load"),
+        section=edition.entry("total-farm-load").section,
         parts=parts,
         volts=volts,
         continuous_va=total_of(extra_a) * volts / (edition.number("continuous_percent") / 100 - 1),

@@ -13,6 +13,7 @@ from driploop.loads.nameplate import Nameplate, read_nameplate
 
 MANY_UNITS = {"two-family dwelling": 2, "multifamily dwelling": 3}
 PARTS_OF_A_HOME = frozenset({"garage", "storage"})
+PASSES_ON = frozenset({"meter", "junction box", "utility"})
 LINE_VOLTS = {"208Y/120 V single-phase": 208.0}
 
 
@@ -176,9 +177,13 @@ class Site:
     # --- ratings -------------------------------------------------------------------------------------------------
 
     def rating_a(self, id: str) -> float | None:
-        """Rating at this equipment: the smaller of its main and its own, its feeder's device, or its follower's. [A]"""
+        """Rating at this equipment: the smaller of its main and its own, its feeder's device, or its follower's. [A]
+
+        What only passes on (a meter, a box) is rated by the one disconnect or panel that follows it.
+        """
         equipment = self.installation.equipment[id]
-        own = own_rating(equipment)
+        passes_on = equipment.kind in PASSES_ON
+        own = None if passes_on else own_rating(equipment)
         if own is not None:
             return own
         run = self.graph.feeding_run(id)

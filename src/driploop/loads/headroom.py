@@ -17,7 +17,8 @@ from driploop.worksheet import Assumption, WorksheetWriter, plain, unique
 def read_headroom(graph: Graph, wishes: Iterable[Wish], *, edition: Edition) -> Headroom | None:
     """Rating, load and margin of the service as it was found, wishes added one after another.
 
-    Of several service disconnects the one with the least margin is read.
+    Of several service disconnects the one is read that is left with the least; each is asked only about the wishes
+    that it would feed.
 
     Args:
         graph: the installation as found.
@@ -28,17 +29,24 @@ def read_headroom(graph: Graph, wishes: Iterable[Wish], *, edition: Edition) -> 
         The headroom, None where the survey has no service disconnect.
     """
     reader = LoadReader(graph, edition=edition)
-    places = [(id, reader.node(id), *_rating(graph, id, edition=edition)) for id in graph.service_disconnects]
-    if not places:
-        return None
-    id, node, rating_a, notes = min(places, key=lambda place: place[2] - place[1].current_a)
+    all_wishes = list(wishes)
+    read = [_headroom_at(id, reader.node(id), graph, all_wishes, edition=edition) for id in graph.service_disconnects]
+    return min(read, key=_last_margin) if read else None
+
+
+def _last_margin(headroom: Headroom) -> float:
+    return headroom.steps[-1].margin_a if headroom.steps else headroom.margin_a
+
+
+def _headroom_at(id: str, node: NodeLoad, graph: Graph, wishes: list[Wish], *, edition: Edition) -> Headroom:
+    rating_a, notes = _rating(graph, id)
     sheet = WorksheetWriter(f"headroom/{id}", f"Room left at {graph.equipment(id).title}")
     sheet.number("Rating", "main and bus, the smaller", rating_a, "A", key="rating")
     section = node.governing.section
     sheet.number("Load as it is", node.governing.title, node.current_a, "A", section, key="load")
     margin_a = rating_a - node.current_a
     sheet.number("Left", f"{plain(rating_a)} - {plain(node.current_a)}", margin_a, "A", key="margin")
-    steps, step_notes = _steps(graph, list(wishes), id, rating_a, edition=edition, sheet=sheet)
+    steps, step_notes = _steps(graph, wishes, id, rating_a, edition=edition, sheet=sheet)
     return Headroom(
         equipment=id,
         rating_a=rating_a,
@@ -52,7 +60,7 @@ def read_headroom(graph: Graph, wishes: Iterable[Wish], *, edition: Edition) -> 
     )
 
 
-def _rating(graph: Graph, id: str, *, edition: Edition) -> tuple[float, tuple[Assumption, ...]]:
+def _rating(graph: Graph, id: str) -> tuple[float, tuple[Assumption, ...]]:
     equipment = graph.equipment(id)
     rating = own_rating(equipment)
     if rating is not None:
@@ -74,8 +82,12 @@ def _steps(
     steps: list[WishStep] = []
     notes: list[Assumption] = []
     installation = graph.installation
+    below = set(graph.below(id))
     for number, wish in enumerate(wishes, start=1):
-        installation = with_wish(installation, wish, panel=_panel_for(graph, wish, id))
+        panel = _panel_for(graph, wish, id)
+        if panel not in below:
+            continue
+        installation = with_wish(installation, wish, panel=panel)
         node = LoadReader(Graph(installation), edition=edition).node(id)
         margin_a = rating_a - node.current_a
         working = f"{plain(rating_a)} - {plain(node.current_a)}, {node.governing.method}"
@@ -99,8 +111,10 @@ def with_wish(installation: Installation, wish: Wish, *, panel: str | None) -> I
 
 def _panel_for(graph: Graph, wish: Wish, service: str) -> str:
     """Where a wish is fed from: as stated, else the panel of its building, else the first below the service."""
-    if wish.panel in graph.installation.equipment:
-        return wish.panel or service
+    circuit = graph.installation.circuits.get(wish.circuit or "")
+    stated = circuit.from_ if circuit is not None else wish.panel
+    if stated in graph.installation.equipment:
+        return stated or service
     below = [graph.equipment(id) for id in graph.below(service)]
     at_building = [e.id for e in below if wish.building and e.building == wish.building and e.kind == "panel"]
     panels = [e.id for e in below if _feeds_home(graph, e)] or [e.id for e in below if e.kind == "panel"]

@@ -70,11 +70,16 @@ def larger_of_heating_and_cooling(
 
 
 def _heating_motors(inputs: DwellingInputs) -> list[float]:
-    return blowers_va(inputs) + [pump.motor_va for pump in inputs.heat_pumps]
+    # A compressor that gives way to a larger supplemental heat is not running then.
+    running = [
+        pump for pump in inputs.heat_pumps if not (pump.locked_out and pump.supplemental_va > pump.compressor_va)
+    ]
+    return blowers_va(inputs) + [pump.motor_va for pump in running]
 
 
 def _cooling_motors(inputs: DwellingInputs) -> list[float]:
-    return [*(unit.motor_va for unit in inputs.cooling), *_heating_motors(inputs)]
+    machines = [*(unit.motor_va for unit in inputs.cooling), *(pump.motor_va for pump in inputs.heat_pumps)]
+    return [*machines, *blowers_va(inputs)]
 
 
 def largest_of_six(inputs: DwellingInputs, *, sheet: WorksheetWriter, edition: Edition) -> float:
@@ -84,7 +89,7 @@ def largest_of_six(inputs: DwellingInputs, *, sheet: WorksheetWriter, edition: E
         The edition's list of cases (NEC 2020: 220.82(C)).
     """
     table = edition.table("heating_cooling_cases")
-    parts = _case_parts(inputs, fewer_than_four=edition.number("fixed_appliance_minimum_count"))
+    parts = _case_parts(inputs, fewer_than=edition.number("separate_heating_units"))
     results: list[float] = []
     for row in table.rows:
         number = int(row["case"] or 0)
@@ -107,12 +112,12 @@ def largest_of_six(inputs: DwellingInputs, *, sheet: WorksheetWriter, edition: E
     )
 
 
-def _case_parts(inputs: DwellingInputs, *, fewer_than_four: float) -> dict[int, tuple[float, float]]:
+def _case_parts(inputs: DwellingInputs, *, fewer_than: float) -> dict[int, tuple[float, float]]:
     bare = [pump for pump in inputs.heat_pumps if not pump.supplemental_va]
     helped = [pump for pump in inputs.heat_pumps if pump.supplemental_va]
     resistance = [unit for unit in inputs.heating if unit.kind == "resistance"]
     heat_va = total_of(unit.va for unit in resistance)
-    few = sum(unit.controls for unit in resistance) < fewer_than_four
+    few = sum(unit.controls for unit in resistance) < fewer_than
     return {
         1: (total_of(unit.va for unit in inputs.cooling), 0.0),
         2: (total_of(pump.compressor_va for pump in (*bare, *(p for p in helped if p.locked_out))), 0.0),

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from driploop.editions import Edition
 from driploop.loads.inputs import MeteredRecord, NewLoad
 from driploop.loads.results import LoadResult, Permission
-from driploop.loads.writing import finish, refused, section_of, sheet_for, sum_words, total_of
+from driploop.loads.writing import finish, refused, sheet_for, sum_words, total_of
 from driploop.worksheet import Assumption, WorksheetWriter, plain
 
 TITLE = "Existing load by metered peak"
@@ -47,7 +47,7 @@ def metered_existing(
     Source:
         NEC 2020: 220.87.
     """
-    section = section_of(edition, "metered-load")
+    section = edition.entry("metered-load").section
     if record.peak_kw is None:
         why = "no peak demand was given; ask the utility for the highest demand of the last year"
         return refused("metered", TITLE, where=where, section=section, why=why)

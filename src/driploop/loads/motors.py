@@ -15,7 +15,7 @@ _COLUMNS = {115: "a_115v", 120: "a_115v", 200: "a_200v", 208: "a_208v", 230: "a_
 _THREE_PHASE_COLUMNS = {**_COLUMNS, 460: "a_460v", 480: "a_460v", 575: "a_575v", 600: "a_575v"}
 
 
-class MotorNotInTable(DriploopError):
+class MotorNotInTable(DriploopError):  # noqa: N818
     """A motor's horsepower or voltage has no row or column in the code's table."""
 
 

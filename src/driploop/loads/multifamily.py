@@ -12,7 +12,7 @@ from driploop.loads.inputs import DwellingInputs, OtherLoad, together
 from driploop.loads.optional import general_load
 from driploop.loads.results import LoadResult, Permission
 from driploop.loads.standard import continuous_va, other_line
-from driploop.loads.writing import finish, refused, section_of, sheet_for, total_of
+from driploop.loads.writing import finish, refused, sheet_for, total_of
 from driploop.worksheet import WorksheetWriter, plain
 
 TITLE = "Multifamily dwelling, optional load"
@@ -39,7 +39,7 @@ def multifamily(
     Source:
         NEC 2020: 220.84.
     """
-    section = section_of(edition, "multifamily-load")
+    section = edition.entry("multifamily-load").section
     assumptions = tuple(chain.from_iterable(unit.assumptions for unit in units))
     least = edition.number("multifamily_minimum_units")
     if len(units) < least:

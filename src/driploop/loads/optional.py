@@ -11,8 +11,8 @@ from driploop.loads.inputs import DwellingInputs
 from driploop.loads.lighting import connected_lighting
 from driploop.loads.results import LoadResult, Permission
 from driploop.loads.standard import continuous_va, other_line
-from driploop.loads.writing import finish, section_of, sheet_for, sum_words, total_of
-from driploop.worksheet import Assumption, WorksheetWriter, plain
+from driploop.loads.writing import finish, sheet_for, sum_words, total_of
+from driploop.worksheet import Assumption, Cited, WorksheetWriter, plain
 
 
 def optional_dwelling(
@@ -37,10 +37,9 @@ def optional_dwelling(
     apart = edition.has("evse_optional_percent")
     stepped_va = tiers(
         general_va - (evse_va if apart else 0.0),
-        first_name="optional_first_tier",
-        rest_name="optional_remainder_percent",
+        first=edition.value("optional_first_tier"),
+        rest=edition.value("optional_remainder_percent"),
         sheet=sheet,
-        edition=edition,
     )
     parts = [stepped_va]
     if apart and evse_va:
@@ -52,7 +51,7 @@ def optional_dwelling(
     return finish(
         sheet,
         method="optional",
-        section=section_of(edition, "dwelling-optional-load"),
+        section=edition.entry("dwelling-optional-load").section,
         parts=parts,
         volts=inputs.volts,
         continuous_va=evse_va * step + continuous_va(inputs),
@@ -110,16 +109,15 @@ def general_load(inputs: DwellingInputs, *, sheet: WorksheetWriter, edition: Edi
     return sheet.number("General load", sum_words(parts), total, "VA", section, key="general"), evse_va
 
 
-def tiers(load_va: float, *, first_name: str, rest_name: str, sheet: WorksheetWriter, edition: Edition) -> float:
-    """A load with its first tier in full and the rest at a percent; names are those of the edition's values. [VA]"""
-    tier, percent = edition.value(first_name), edition.value(rest_name)
-    first, rest = min(load_va, tier.number), max(load_va - tier.number, 0.0)
+def tiers(load_va: float, *, first: Cited, rest: Cited, sheet: WorksheetWriter) -> float:
+    """A load with its first tier in full and the rest at a percent. [VA]"""
+    below, above = min(load_va, first.number), max(load_va - first.number, 0.0)
     return sheet.number(
-        f"First {tier.text} in full, the rest at {percent.text}",
-        f"{plain(first)} VA + {plain(rest)} VA x {percent.text}",
-        first + rest * percent.number / 100,
+        f"First {first.text} in full, the rest at {rest.text}",
+        f"{plain(below)} VA + {plain(above)} VA x {rest.text}",
+        below + above * rest.number / 100,
         "VA",
-        percent.section,
+        rest.section,
         key="general_demand",
-        confirmed=percent.confirmed,
+        confirmed=rest.confirmed,
     )

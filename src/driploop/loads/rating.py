@@ -9,7 +9,7 @@ from driploop.editions import Edition
 from driploop.worksheet import Cited, DriploopError, Worksheet, WorksheetWriter, plain
 
 
-class NoStandardRating(DriploopError):
+class NoStandardRating(DriploopError):  # noqa: N818
     """The load is above the largest standard rating."""
 
 
@@ -40,7 +40,7 @@ def service_rating(
         NEC 2020: 230.79, 240.6(A), 220.5(B).
     """
     sheet = WorksheetWriter(f"load/{where}/rating", "Rating of the disconnect")
-    least = edition.value(_least_name(dwelling=dwelling, circuits=circuits))
+    least = _least(dwelling=dwelling, circuits=circuits, edition=edition)
     dropped = edition.value("ampere_fraction_dropped_below")
     whole_a = sheet.number(
         "Load, whole amperes",
@@ -65,11 +65,11 @@ def service_rating(
     return ServiceRating(rating, sheet.done())
 
 
-def _least_name(*, dwelling: bool, circuits: int | None) -> str:
+def _least(*, dwelling: bool, circuits: int | None, edition: Edition) -> Cited:
     if dwelling:
-        return "minimum_service_one_family"
+        return edition.value("minimum_service_one_family")
     if circuits == 1:
-        return "minimum_service_one_circuit"
+        return edition.value("minimum_service_one_circuit")
     if circuits == 2:
-        return "minimum_service_two_circuits"
-    return "minimum_service_other"
+        return edition.value("minimum_service_two_circuits")
+    return edition.value("minimum_service_other")

@@ -13,7 +13,7 @@ from driploop.loads.inputs import DwellingInputs
 from driploop.loads.lighting import net_lighting
 from driploop.loads.motors import largest, largest_motor_line
 from driploop.loads.results import LoadResult
-from driploop.loads.writing import finish, section_of, sheet_for, sum_words, total_of
+from driploop.loads.writing import finish, sheet_for, sum_words, total_of
 from driploop.worksheet import WorksheetWriter
 
 
@@ -51,7 +51,7 @@ def standard_dwelling(inputs: DwellingInputs, *, edition: Edition, where: str = 
     return finish(
         sheet,
         method="standard",
-        section=section_of(edition, "dwelling-standard-load"),
+        section=edition.entry("dwelling-standard-load").section,
         parts=parts,
         volts=inputs.volts,
         continuous_va=evse_va + continuous_va(inputs),

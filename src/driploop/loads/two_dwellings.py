@@ -10,7 +10,7 @@ from driploop.loads.inputs import DwellingInputs, OtherLoad, together
 from driploop.loads.multifamily import connected_load, units_demand, units_permission
 from driploop.loads.results import LoadResult
 from driploop.loads.standard import continuous_va, other_line, standard_dwelling
-from driploop.loads.writing import conductor_current_of, finish, refused, section_of, sheet_for, total_of
+from driploop.loads.writing import conductor_current_of, finish, refused, sheet_for, total_of
 from driploop.worksheet import WorksheetWriter, plain
 
 TITLE = "Two dwellings, the lesser of two ways"
@@ -39,7 +39,7 @@ def two_dwellings(
     Source:
         NEC 2020: 220.85.
     """
-    section = section_of(edition, "two-dwelling-load")
+    section = edition.entry("two-dwelling-load").section
     whole = together(units, other=house)
     if len(units) != 2:
         why = f"is for two dwelling units; there are {len(units)}"

@@ -102,8 +102,3 @@ def refused(
     sheet = sheet_for(method, title, where=where)
     sheet.write("Not computed", why, "-", "", section, key="refused")
     return LoadResult(method, title, section, "no", why, None, None, sheet.done(), unique(assumptions))
-
-
-def section_of(edition: Edition, name: str) -> str:
-    """The edition's section for a method, also where the content behind it was not seen."""
-    return edition.entry(name).section

@@ -108,7 +108,7 @@ def attachment_height(r: Readings) -> Iterator[Found]:
 @rule(
     "service-head-above-attachment",
     title="The service head stands above the attachment of the drop",
-    why="Water runs down along wire. With the head below, it runs into the conduit and down into the meter and the panel, "
+    why="Water runs down along wire. With the head below, it runs into the conduit, the meter and the panel, "
     "where it rusts contacts and bridges live parts.",
     requirement="service-head",
 )

@@ -45,7 +45,7 @@ def test_compact_dimensions_only_where_the_table_has_them():
 
 def test_what_does_not_exist_is_refused_in_words():
     wires = [("THWN-2", "4/0 AWG", 3, False)]
-    with pytest.raises(NotInTable, match="there are: .*1-1/2"):
+    with pytest.raises(NotInTable, match=r"there are: .*1-1/2"):
         raceway_for(wires, "RMC", trade_size="1-3/8", edition=NEC_2020)
     with pytest.raises(NotInTable, match="there are: EMT"):
         raceway_for(wires, "clay pipe", edition=NEC_2020)

@@ -1,0 +1,98 @@
+"""What device an old branch-circuit wire allows, with each unknown read at its worst and at its best."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from driploop.conductors import CableLimit, device_for_conductor, insulation_class
+from driploop.conductors.ampacity import Conditions, figures
+from driploop.conductors.insulation import highest_class, lowest_class
+from driploop.conductors.terminals import Terminal, terminal_temperature
+from driploop.editions import Edition, NotInTable
+from driploop.installation import Circuit, Equipment
+from driploop.installation.model import Metal
+
+_SIXTY_CABLES = frozenset({"NM cable", "NMC cable", "UF cable"})
+_METALS: tuple[Metal, ...] = ("aluminum", "copper")
+
+
+def old_wire_class(circuit: Circuit, *, hopeful: bool = False) -> int:
+    """Temperature class of a circuit's wire [C]; one nobody could name at its lowest, or hopefully at its highest."""
+    if circuit.insulation is not None:
+        return insulation_class(circuit.insulation, wet=False)
+    return highest_class() if hopeful else lowest_class()
+
+
+def largest_lawful_device(
+    circuit: Circuit, panel: Equipment | None, *, hopeful: bool, edition: Edition
+) -> float | None:
+    """Largest overcurrent device for a circuit's wire. [A]
+
+    Args:
+        circuit: its wire size must be known.
+        panel: where it starts, for the mark of its terminals.
+        hopeful: read what is not known as the best answer it could get instead of the worst.
+        edition: the code edition to ask.
+
+    Returns:
+        The rating; None where no table has such a wire.
+
+    Source: the edition's rules on protection of conductors, small conductors and terminals.
+    """
+    marked = panel.terminal_temperature_c if panel is not None else None
+    if marked is None and panel is not None and panel.is_new:
+        marked = int(edition.number("large_terminal_temperature_c"))
+    metals = _METALS if circuit.metal is None else (circuit.metal,)
+    devices = [
+        _device(
+            circuit.wire_size or "",
+            metal,
+            old_wire_class(circuit, hopeful=hopeful),
+            marked,
+            circuit.ocpd_a or 0,
+            circuit.ambient_c,
+            circuit.current_carrying or 1,
+            circuit.cable in _SIXTY_CABLES,
+            bool(circuit.receptacles) and circuit.purpose != "dedicated",
+            hopeful,
+            edition,
+        )
+        for metal in metals
+    ]
+    known = [device for device in devices if device is not None]
+    return (max if hopeful else min)(known, default=None)
+
+
+@lru_cache(maxsize=4096)
+def _device(
+    size: str,
+    metal: Metal,
+    insulation_c: int,
+    panel_c: int | None,
+    circuit_a: float,
+    ambient_c: float | None,
+    current_carrying: int,
+    sixty_cable: bool,
+    receptacles: bool,
+    hopeful: bool,
+    edition: Edition,
+) -> float | None:
+    # The far end is an outlet, an appliance or a splice whose mark the survey does not hold.
+    large = int(edition.number("large_terminal_temperature_c"))
+    ends = [Terminal("panel", panel_c), Terminal("far end", large if hopeful else None)]
+    if hopeful and panel_c is None:
+        ends[0] = Terminal("panel", large)
+    nm_c = edition.value("nm_temperature_c")
+    conditions = Conditions(
+        metal=metal,
+        insulation_c=insulation_c,
+        terminal_c=terminal_temperature(circuit_a, ends, edition=edition).temperature_c,
+        ambient_c=edition.number("ambient_base_c") if ambient_c is None else ambient_c,
+        current_carrying=current_carrying,
+        limit=CableLimit(int(nm_c.number), nm_c.section) if sixty_cable else None,
+    )
+    try:
+        usable_a = figures(size, conditions, edition=edition).usable_a
+        return device_for_conductor(size, metal, usable_a, receptacle_circuit=receptacles, edition=edition).number
+    except NotInTable:
+        return None
