@@ -31,6 +31,7 @@ from typing import Any
 import pytest
 
 import driploop
+from driploop.rules import catalogue
 from driploop.worksheet import Finding, Verdict
 
 HERE = Path(__file__).parent
@@ -197,9 +198,14 @@ def _compare_label(labels: Iterable[Any], equipment: str, words: str) -> Iterato
 
 
 def _compare_findings(findings: tuple[Finding, ...], answers: Mapping[str, list[str]]) -> Iterator[str]:
+    known = {rule.id for rule in catalogue()}
+    yield from _unknown_keys("findings", answers, {*VERDICTS, "any", "absent", "not_mend"})
     for key, entries in answers.items():
         for entry in entries:
             rule, _, id = (part.strip() for part in entry.partition("@"))
+            if rule not in known:
+                yield f"findings.{key}: there is no rule {rule!r} in the catalogue"
+                continue
             hits = [f for f in findings if f.rule == rule and id in f.where]
             if key == "absent":
                 wrong = bool(hits)

@@ -287,3 +287,10 @@ def test_a_drop_of_unknown_owner_is_held_to_the_code():
     run = reading(base.model_copy(update={"runs": runs}), {"panel": (160, 80)}, NEC_2020)["drop"]
     assert run.kind == "service"
     assert run.adequate is None
+
+
+def test_a_three_wire_service_cable_is_named_as_it_is_made():
+    # Two 4/0 lines and a 2 AWG neutral at least: SEU is made up as 4/0-4/0-2/0.
+    run = service(run={"method": "SE cable"})
+    assert run.worksheet.line("cable").result.value == "4/0-4/0-2/0"
+    assert "cable" not in [line.key for line in service(run={"method": "EMT"}).worksheet.lines]

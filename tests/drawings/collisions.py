@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from math import hypot
 
-from driploop.drawings.display import Box, Circle, Drawing, Polyline, Rect, Text, flat, text_box
+from driploop.drawings.display import Box, Circle, Drawing, Polyline, Rect, Text, flat, groups, text_box
 
 #: Words may come this near to a line before it counts as touching. [pt]
 SLACK = 0.3
@@ -28,7 +29,8 @@ def collisions(drawing: Drawing) -> list[str]:
     found += [
         f"{text.words!r} off the sheet" for text, box in texts if box.x1 > drawing.width or box.y1 > drawing.height
     ]
-    found += [f"{text.words!r} off the sheet" for text, box in texts if box.x0 < 0 or box.y0 < 0]
+    sheet = Box(0, 0, drawing.width, drawing.height)
+    found += [f"{text.words!r} off the sheet" for text, box in texts if sheet.joined(box) != sheet]
     return found
 
 
@@ -64,15 +66,13 @@ def _crosses(segment: Segment, box: Box) -> bool:
 
 def _ring_touches(circle: Circle, box: Box) -> bool:
     """Whether a circle's line runs through a box; a letter wholly inside its circle is a symbol."""
-    distances = [((x - circle.x) ** 2 + (y - circle.y) ** 2) ** 0.5 for x, y in _corners(box)]
+    distances = [hypot(x - circle.x, y - circle.y) for x, y in _corners(box)]
     nearest_x = min(max(circle.x, box.x0), box.x1)
     nearest_y = min(max(circle.y, box.y0), box.y1)
-    nearest = ((nearest_x - circle.x) ** 2 + (nearest_y - circle.y) ** 2) ** 0.5
+    nearest = hypot(nearest_x - circle.x, nearest_y - circle.y)
     return nearest < circle.radius - SLACK and max(distances) > circle.radius + SLACK
 
 
 def ids(drawings: Iterable[Drawing]) -> list[str]:
     """The ids of all groups of a set of drawings, as often as they occur."""
-    from driploop.drawings.display import groups
-
     return [group.id for drawing in drawings for group in groups(drawing.items)]

@@ -6,7 +6,7 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
-from driploop.conductors.results import ConductorReading, RunSizing
+from driploop.conductors.results import ConductorReading, RunKind, RunSizing
 from driploop.editions import load_edition
 from driploop.grounding.results import (
     ElectrodeConductor,
@@ -49,7 +49,7 @@ def _runs(graph: Graph) -> list[Run]:
 
 
 def _sizing(graph: Graph, run: Run) -> RunSizing:
-    kind = "utility" if run.owner == "utility" else "service" if graph.is_service_run(run) else "feeder"
+    kind: RunKind = "utility" if run.owner == "utility" else "service" if graph.is_service_run(run) else "feeder"
     return RunSizing(
         run=run.id, kind=kind, load_a=None, ocpd_a=run.ocpd_a, line_size=run.line_size, metal=run.metal,
         insulation=run.insulation, sets=run.sets, ampacity_a=None, basis="as found", neutral_size=run.neutral_size,
@@ -105,7 +105,7 @@ def _jumpers(graph: Graph) -> list[Jumper]:
         for id in first
         for kind in ("water piping bond", "intersystem bonding conductor", "supply-side bonding jumper")
     ]
-    return main + more  # type: ignore[return-value]
+    return main + more
 
 
 def installation(**parts: Any) -> Installation:

@@ -6,15 +6,18 @@ from collections import Counter
 from dataclasses import replace
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from drawings.collisions import collisions, ids
 from drawings.readings import EXAMPLE_NAMES, example, installation, readings_of
-from drawings.trees import installations
+from drawings.trees import tree
 from driploop.drawings import grounding_drawings
 from driploop.drawings.display import LANDSCAPE, PORTRAIT, Group, Polyline, Text, flat, groups
 from driploop.grounding.results import Jumper
 from driploop.installation import Installation
+
+SEEDS = st.integers(0, 10**9)
 
 
 @pytest.mark.parametrize("name", EXAMPLE_NAMES)
@@ -23,18 +26,20 @@ def test_nothing_collides_in_the_examples(name: str) -> None:
         assert collisions(drawing) == []
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-@given(installations(circuits=0))
-def test_nothing_collides_whatever_the_tree(found: Installation) -> None:
+@settings(max_examples=40, deadline=None)
+@given(SEEDS)
+def test_nothing_collides_whatever_the_tree(seed: int) -> None:
+    found = tree(seed)
     for drawing in grounding_drawings(readings_of(found)):
         assert collisions(drawing) == []
         page = LANDSCAPE if drawing.landscape else PORTRAIT
         assert drawing.height <= page.height
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-@given(installations(circuits=0))
-def test_every_enclosure_run_and_electrode_is_drawn_exactly_once(found: Installation) -> None:
+@settings(max_examples=40, deadline=None)
+@given(SEEDS)
+def test_every_enclosure_run_and_electrode_is_drawn_exactly_once(seed: int) -> None:
+    found = tree(seed)
     drawn = Counter(ids(grounding_drawings(readings_of(found))))
     assert {id: n for id, n in drawn.items() if id.startswith(("equipment/", "run/", "electrode/"))} == {
         "equipment/utility": 1,

@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections import Counter
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from drawings.collisions import collisions, ids
 from drawings.readings import EXAMPLE_NAMES, example, installation, readings_of
-from drawings.trees import installations
+from drawings.trees import tree
 from driploop.drawings import one_lines, to_svg
 from driploop.drawings.display import BODY, LANDSCAPE, PORTRAIT, Drawing, Text, flat
 from driploop.installation import Installation
+
+SEEDS = st.integers(0, 10**9)
 
 
 def words_of(drawings: tuple[Drawing, ...]) -> str:
@@ -38,17 +41,19 @@ def test_nothing_collides_in_the_examples(name: str, compact: bool) -> None:
         assert collisions(drawing) == []
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-@given(installations())
-def test_nothing_collides_whatever_the_tree(found: Installation) -> None:
+@settings(max_examples=40, deadline=None)
+@given(SEEDS)
+def test_nothing_collides_whatever_the_tree(seed: int) -> None:
+    found = tree(seed)
     readings = readings_of(found)
     for drawing in (*one_lines(readings, title="As found"), *one_lines(readings, title="As found", compact=True)):
         assert collisions(drawing) == []
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-@given(installations())
-def test_every_enclosure_and_run_is_drawn_exactly_once(found: Installation) -> None:
+@settings(max_examples=40, deadline=None)
+@given(SEEDS)
+def test_every_enclosure_and_run_is_drawn_exactly_once(seed: int) -> None:
+    found = tree(seed)
     drawn = Counter(ids(one_lines(readings_of(found), title="As found")))
     assert {id: n for id, n in drawn.items() if id.startswith(("equipment/", "run/"))} == {
         "equipment/utility": 1,
@@ -57,9 +62,10 @@ def test_every_enclosure_and_run_is_drawn_exactly_once(found: Installation) -> N
     }
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-@given(installations())
-def test_every_sheet_fits_a_letter_page_with_letters_of_seven_points(found: Installation) -> None:
+@settings(max_examples=40, deadline=None)
+@given(SEEDS)
+def test_every_sheet_fits_a_letter_page_with_letters_of_seven_points(seed: int) -> None:
+    found = tree(seed)
     for drawing in one_lines(readings_of(found), title="As found"):
         page = LANDSCAPE if drawing.landscape else PORTRAIT
         assert (drawing.width, drawing.height) <= (page.width, page.height)
@@ -83,8 +89,7 @@ def test_rating_main_role_and_bond_are_said_in_words() -> None:
 
 def test_an_emergency_disconnect_is_said_to_be_no_service_equipment() -> None:
     printed = words_of(one_lines(readings_of(house(role="emergency disconnect")), title="As found"))
-    assert "emergency disconnect, not" in printed
-    assert "service equipment" in printed
+    assert "emergency disconnect, not service equipment" in printed.replace(" | ", " ")
 
 
 def test_a_few_circuits_stand_beside_their_panel_and_many_on_a_sheet_of_their_own() -> None:

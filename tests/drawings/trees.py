@@ -1,54 +1,63 @@
-"""Invented installations of any shape, for drawings that must never collide."""
+"""Invented installations of any shape, for drawings that must never collide. A failing one is told by its seed."""
 
 from __future__ import annotations
 
+from random import Random
 from typing import Any
-
-from hypothesis import strategies as st
 
 from drawings.readings import installation
 from driploop.installation import Installation
 
-KINDS = ("meter", "disconnect", "panel", "junction box", "transfer switch", None)
-MAINS = ("breaker", "fuses", "none", None)
-NAMES = (
-    None,
-    "Main",
-    "Cold room and packing line panel, north wall",
-    '<Barn> & "annex"',
-    "Wwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwww",
-)
+EQUIPMENT: dict[str, tuple[Any, ...]] = {
+    "kind": ("meter", "disconnect", "panel", "panel", "junction box", "transfer switch", None),
+    "main": ("breaker", "fuses", "none", None),
+    "main_a": (60.0, None),
+    "name": (None, "Main", "Cold room and packing line panel, north wall", '<Barn> & "annex"', "W" * 40),
+    "building": ("house", "barn", "pole", "shed", None),
+    "neutral_bonded": (True, False, None),
+    "location": (None, "behind the pantry door, over the second step of the stair"),
+    "is_new": (True, False),
+    "fate": (None, "remove", "keep"),
+}
+RUN: dict[str, tuple[Any, ...]] = {
+    "wires": (2, 3, 4, None),
+    "ocpd": ("breaker", "fuses", "none", None),
+    "line_size": ("4/0 AWG", None),
+    "metal": ("aluminum", None),
+    "egc": ("wire", "raceway", "none", None),
+    "method": ("PVC 80", "SE cable", None),
+    "length_ft": (175.0, None),
+    "name": (None, "Overhead run", "Buried cable from the yard pole to the far end of the packing shed", "W" * 60),
+}
+BUILDINGS = {"house": {"name": "House"}, "barn": {}, "pole": {"use": "yard pole"}, "shed": {"name": "Packing shed"}}
 
 
-@st.composite
-def installations(draw: st.DrawFn, *, most: int = 12, circuits: int = 45) -> Installation:
-    """Up to ``most`` enclosures in up to five buildings, with up to ``circuits`` circuits on one of them."""
-    count = draw(st.integers(1, most))
-    pick = lambda values: draw(st.sampled_from(values))  # noqa: E731
-    equipment: dict[str, dict[str, Any]] = {}
+def tree(seed: int, *, most: int = 12, circuits: int = 45) -> Installation:
+    """Up to ``most`` enclosures in up to four buildings, with up to ``circuits`` circuits on one of them."""
+    random = Random(seed)
+    ids = [f"e{number}" for number in range(random.randint(1, most))]
     runs: dict[str, dict[str, Any]] = {}
-    for number in range(count):
-        above = "utility" if number == 0 else pick([None, "utility", *(f"e{n}" for n in range(number))])
-        equipment[f"e{number}"] = {
-            "kind": pick(KINDS), "main": pick(MAINS), "main_a": pick((60.0, None)), "name": pick(NAMES),
-            "building": pick(("house", "barn", "pole", "shed", None)), "neutral_bonded": pick((True, False, None)),
-            "location": pick((None, "behind the pantry door, over the second step of the stair")),
-            "is_new": pick((True, False)), "fate": pick((None, "remove", "keep")),
-        }  # fmt: skip
+    for number, id in enumerate(ids):
+        above = (
+            "utility"
+            if number == 0
+            else random.choice([None, "utility", *ids[:number], *ids[max(0, number - 2) : number]])
+        )
         if above is not None:
-            runs[f"r{number}"] = {
-                "from": above, "to": f"e{number}", "wires": pick((2, 3, 4, None)), "ocpd": pick(("breaker", "fuses", None)),
-                "line_size": pick(("4/0 AWG", None)), "metal": pick(("aluminum", None)), "egc": pick(("wire", "none", None)),
-                "method": pick(("PVC 80", "SE cable", None)), "name": pick(NAMES),
-            }  # fmt: skip
-    full = pick(sorted(equipment))
+            runs[f"r{number}"] = {"from": above, "to": id, **_any(RUN, random)}
+    full = random.choice(ids)
+    serves = "kitchen and dining room receptacles, east wall"
     listed = {
-        f"c{n}": {"from": full, "position": str(n), "serves": "kitchen and dining room receptacles, east", "poles": 1}
-        for n in range(draw(st.integers(0, circuits)))
+        f"c{n}": {"from": full, "position": str(n), "serves": serves, "poles": 1}
+        for n in range(random.choice([0, 3, 12, 20, random.randint(0, circuits)]))
     }
-    electrodes = {
-        f"rod{n}": {"kind": "rod", "building": pick(("house", "barn", "pole")), "conductor_to": pick(sorted(equipment))}
-        for n in range(draw(st.integers(0, 3)))
+    rods = {
+        f"rod{n}": {"kind": "rod", "building": random.choice(["house", "barn"]), "conductor_to": random.choice(ids)}
+        for n in range(random.randint(0, 3))
     }
-    buildings = {"house": {"name": "House"}, "barn": {}, "pole": {"use": "yard pole"}, "shed": {"name": "Packing shed"}}
-    return installation(buildings=buildings, equipment=equipment, runs=runs, circuits=listed, electrodes=electrodes)
+    equipment = {id: _any(EQUIPMENT, random) for id in ids}
+    return installation(buildings=BUILDINGS, equipment=equipment, runs=runs, circuits=listed, electrodes=rods)
+
+
+def _any(fields: dict[str, tuple[Any, ...]], random: Random) -> dict[str, Any]:
+    return {field: random.choice(values) for field, values in fields.items()}

@@ -56,17 +56,17 @@ def test_d1a_neutral(edition: Edition) -> None:
 
 def test_d1b_appliances_on_their_legs(edition: Edition) -> None:
     # Example D1(b): .../example_no_d1_b_one_family_dwelling.html. The reprint's neutral is 83 A with a quarter of the
-    # 12 A motor written as 2 A; a quarter of 12 is 3, so 84 A. Amperes there are whole: tolerance 1 A on each leg.
+    # 12 A motor written as 2 A; a quarter of 12 is 3, so 84 A is held here. The lines agree in whole amperes.
     loads = (
         LegLoad("air conditioner, 230 V", 6, "both", motor=True),
         LegLoad("air conditioner, 115 V", 12, "A", motor=True),
-        LegLoad("dishwasher", 10, "B", motor=True),
+        LegLoad("dishwasher", 10, "B"),
         LegLoad("disposer", 8, "B", motor=True),
     )
     legs = line_currents(78, 61, loads, edition=edition)
-    assert legs.line_a_a == pytest.approx(99, abs=1)
-    assert legs.line_b_a == pytest.approx(104, abs=1)
-    assert legs.neutral_a == pytest.approx(84, abs=1)
+    assert legs.line_a_a == pytest.approx(99)
+    assert legs.line_b_a == pytest.approx(104)
+    assert legs.neutral_a == pytest.approx(84)
     assert service_rating(legs.line_b_a, edition=edition, dwelling=True).rating.value == 110
 
 
@@ -179,7 +179,7 @@ def test_d5a_ranges_on_three_phases_and_neutral_over_200_a(edition: Edition) -> 
     current_a = neutral_va / (208 * 3**0.5)
     assert current_a == pytest.approx(276.5, abs=0.05)
     sheet = WorksheetWriter("load/test/neutral", "")
-    assert over_threshold(current_a, sheet=sheet, edition=edition) == pytest.approx(253.6, abs=0.06)
+    assert over_threshold(current_a, sheet=sheet, edition=edition) == pytest.approx(253.6, abs=0.1)
 
 
 def test_d6a_24_ranges_of_16_kw(edition: Edition) -> None:

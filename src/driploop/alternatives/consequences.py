@@ -8,6 +8,7 @@ from driploop.alternatives.kinds import usual_insulation
 from driploop.conductors import next_standard_rating, read_conductors, small_conductor_limit
 from driploop.editions import Edition
 from driploop.grounding import (
+    NeutralBond,
     Site,
     Standing,
     enough_electrodes,
@@ -122,6 +123,9 @@ def rate_new_feeders(draft: Draft, proposal: Proposal, *, edition: Edition) -> N
     Not below what the building's disconnect must be rated, so that switch and feeder stay of one class.
     """
     graph = draft.graph()
+    for run in list(draft.runs.values()):
+        if run.is_new and run.to in draft.equipment and graph.is_service_run(run):
+            draft.change(draft.runs, run.id, wires=3, ocpd="none", ocpd_a=None)
     loads = read_loads(graph, edition=edition)
     for run in list(draft.runs.values()):
         source = draft.equipment.get(run.from_ or "")
@@ -234,13 +238,18 @@ def complete_bonds(draft: Draft, *, edition: Edition) -> None:
         lands = grounding_place(graph, bond.building)
         if lands is not None and graph.equipment(lands).is_new:
             draft.change(draft.bonds, id, present=True, equipment=lands)
-    graph = draft.graph()
-    loads = read_loads(graph, edition=edition)
-    sizes = read_conductors(graph, loads, edition=edition)
-    bonds = neutral_bonds(graph, loads=loads, conductors=sizes, found=Graph(draft.base), edition=edition)
-    for id, needed in bonds.items():
+    for id, needed in _bonds_needed(draft.graph(), draft, edition=edition).items():
         if needed.required != "no neutral":
             draft.change(draft.equipment, id, neutral_bonded=needed.required == "bonded")
+
+
+def _bonds_needed(graph: Graph, draft: Draft, *, edition: Edition) -> dict[str, NeutralBond]:
+    # Loads and sizes matter only where an old three-wire feeder may stay; without one they are not read again.
+    if all(run.is_new or run.wires == 4 or graph.is_service_run(run) for run in draft.runs.values()):
+        return neutral_bonds(graph, found=Graph(draft.base), edition=edition)
+    loads = read_loads(graph, edition=edition)
+    sizes = read_conductors(graph, loads, edition=edition)
+    return neutral_bonds(graph, loads=loads, conductors=sizes, found=Graph(draft.base), edition=edition)
 
 
 def _intersystem(draft: Draft, graph: Graph, site: str | None, lands: str) -> None:

@@ -10,7 +10,7 @@ import json
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Literal
 
@@ -164,6 +164,7 @@ def _widths(bold: bool) -> dict[str, int]:
     return widths
 
 
+@lru_cache(maxsize=8192)
 def text_width(words: str, size: float, *, bold: bool = False) -> float:
     """Width of a line of words in the shipped font, five percent spare included. [pt]
 
@@ -204,12 +205,12 @@ def _broken(word: str, width: float, *, size: float, bold: bool) -> list[str]:
     return pieces
 
 
-def shortened(words: str, width: float, *, size: float = BODY) -> str:
+def shortened(words: str, width: float, *, size: float = BODY, bold: bool = False) -> str:
     """Words cut to ``width``, an ellipsis standing for what is left out. [pt]"""
-    if text_width(words, size) <= width:
+    if text_width(words, size, bold=bold) <= width:
         return words
     kept = words
-    while kept and text_width(kept + "…", size) > width:
+    while kept and text_width(kept + "…", size, bold=bold) > width:
         kept = kept[:-1]
     return kept.rstrip() + "…"
 

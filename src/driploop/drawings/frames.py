@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from driploop.drawings import symbols
-from driploop.drawings.display import BODY, LINE_HEIGHT, OUTLINE, THIN, Group, Rect, Text, shortened
+from driploop.drawings.display import BODY, LINE_HEIGHT, OUTLINE, THIN, Group, Rect, Text, shortened, text_width
 from driploop.drawings.layout import BESIDE, FROM_HEIGHT, SPINE, STUB_WIDTH, Frame, Placed, Sheet
 from driploop.rules.readings import Readings
 
@@ -36,11 +36,16 @@ def sheet_numbers(sheets: Sequence[Sheet]) -> dict[str, int]:
     }
 
 
+def sheet_words(id: str, sheet: Sheet, numbers: Mapping[str, int]) -> str:
+    """Where another block is drawn: "sheet 2", or "this sheet"."""
+    return "this sheet" if sheet.shows(id) else f"sheet {numbers[id]}"
+
+
 def arrivals(sheet: Sheet, titles: Mapping[str, str], numbers: Mapping[str, int]) -> list[Group]:
     """The arrows into a sheet from the blocks that supply its branches."""
     places = {placed.block.id: placed for placed in sheet.placed if not placed.block.stub}
     return [
-        _draw_from(supply, titles[supply], places[root], sheet=numbers[supply])
+        _draw_from(supply, titles[supply], places[root], sheet=sheet_words(supply, sheet, numbers))
         for root, supply in sheet.roots
         if supply is not None
     ]
@@ -53,7 +58,7 @@ def draw_frame(readings: Readings, frame: Frame) -> Group:
     return Group(f"outline/{frame.building}", title, (outline, Text(frame.title_x, box.y0 + 10.5, title, BODY, True)))
 
 
-def draw_stub(id: str, title: str, placed: Placed, *, start: float, sheet: int) -> Group:
+def draw_stub(id: str, title: str, placed: Placed, *, start: float, sheet: str) -> Group:
     """The arrow to an enclosure that is drawn on another sheet."""
     x, y = placed.spine, placed.y
     room = STUB_WIDTH - SPINE - BESIDE
@@ -61,15 +66,17 @@ def draw_stub(id: str, title: str, placed: Placed, *, start: float, sheet: int) 
         symbols.line((x, start), (x, y)),
         *symbols.arrow_down(x, y, 14),
         Text(x + BESIDE, y + 8, shortened(title, room), BODY),
-        Text(x + BESIDE, y + 8 + LINE_HEIGHT, f"sheet {sheet}", BODY, True),
+        Text(x + BESIDE, y + 8 + LINE_HEIGHT, sheet, BODY, True),
     )
-    return Group(f"onward/{id}", f"{title}, sheet {sheet}", items)
+    return Group(f"onward/{id}", f"{title}, {sheet}", items)
 
 
-def _draw_from(id: str, title: str, first: Placed, *, sheet: int) -> Group:
+def _draw_from(id: str, title: str, first: Placed, *, sheet: str) -> Group:
     """The arrow from the enclosure on an earlier sheet that supplies this one."""
     top = first.line_y - FROM_HEIGHT
-    words = f"from {title}, sheet {sheet}"
+    tail = f", {sheet}"
+    room = first.block.width - SPINE - BESIDE - text_width(f"from {tail}", BODY, bold=True)
+    words = f"from {shortened(title, room, bold=True)}{tail}"
     items = (
         *symbols.arrow_down(first.spine, top, FROM_HEIGHT - 6),
         Text(first.spine + BESIDE, top + 10, words, BODY, True),

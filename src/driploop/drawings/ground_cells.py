@@ -23,7 +23,7 @@ from driploop.drawings.display import (
     text_width,
     wrap,
 )
-from driploop.drawings.layout import BESIDE, SPINE, Placed
+from driploop.drawings.layout import BESIDE, SIBLING_GAP, SPINE, Placed
 from driploop.drawings.symbols import line
 from driploop.installation.model import Run
 
@@ -34,6 +34,8 @@ TOP = 5.0
 TO_NEUTRAL, BAR_GAP, BELOW = 12.0, 26.0, 9.0
 #: The equipment ground runs this far left of the neutral; the bonding jumper this far right of the first line. [pt]
 GROUND_SHIFT, JUMPER_SHIFT = 8.0, 34.0
+#: A second branch's ground line stands at least this far right of where the first branch ends. [pt]
+FIRST_BRANCH = SIBLING_GAP + SPINE - GROUND_SHIFT - 2
 RUNG_ROOM = 5.0
 #: The equipment ground of a further row runs this far over its neutral. [pt]
 ROW_GROUND = 6.0
@@ -222,9 +224,15 @@ class Leaving:
     hop: float | None
 
 
-def draw_lines(cell: GroundCell, placed: Placed, leaving: Leaving) -> list[Item]:
-    """The neutral and, where the run brings one, the equipment ground, down to the top of the next enclosure."""
+def draw_lines(cell: GroundCell | None, placed: Placed, leaving: Leaving) -> list[Item]:
+    """The neutral and, where the run brings one, the equipment ground, down to the top of the next enclosure.
+
+    Without an enclosure it is the one conductor that leads to electrodes.
+    """
     spine = placed.spine
+    if cell is None:
+        down = line((spine, leaving.ground), (spine, placed.y), weight=MEDIUM)
+        return [symbols.dot(spine, leaving.ground, 1.8), down]
     items = passing(spine, leaving.neutral, placed.y, hop=leaving.hop)
     if cell.has_ground_path:
         left = spine - GROUND_SHIFT

@@ -6,12 +6,13 @@ from collections.abc import Mapping
 
 from driploop.drawings import ground_cells, legend, words
 from driploop.drawings.display import BODY, PORTRAIT, Drawing, Item, text_width, wrap
-from driploop.drawings.frames import arrivals, draw_frame, draw_stub, frame_title, sheet_numbers, supplies
+from driploop.drawings.frames import arrivals, draw_frame, draw_stub, frame_title, sheet_numbers, sheet_words, supplies
 from driploop.drawings.ground_cells import GroundCell, Ladder, Leaving, Rung
 from driploop.drawings.layout import Block, Placed, Sheet, lay_out
 from driploop.drawings.sheets import finished, room_taken
 from driploop.grounding.results import ElectrodeConductor, Jumper
 from driploop.installation import UTILITY
+from driploop.installation.model import Metal
 from driploop.rules.readings import Readings
 
 FAULT_PATH = (
@@ -19,6 +20,8 @@ FAULT_PATH = (
     "ground are joined, over that joint to the neutral, and on the neutral to the transformer. The earth and its "
     "electrodes are no part of that path; they hold the metal near the voltage of the ground."
 )
+#: Words beside an electrode are this wide. [pt]
+RUNG_WIDTH = 140.0
 #: Jumpers that are drawn as the joint of the two bars itself.
 JOINTS = frozenset({"main bonding jumper", "system bonding jumper"})
 #: Jumpers that end on a thing of their own, outside the enclosures.
@@ -83,8 +86,15 @@ def _cell(readings: Readings, id: str) -> GroundCell:
 
 
 def _jumper_words(jumper: Jumper) -> str:
-    other = f" or {jumper.other_metal_size}" if jumper.other_metal_size else ""
-    return f"{jumper.kind} {words.metal_size(jumper.size, jumper.metal)}{other}"
+    return f"{jumper.kind} {_jumper_size(jumper)}"
+
+
+def _jumper_size(jumper: Jumper) -> str:
+    size = words.metal_size(jumper.size, jumper.metal)
+    if jumper.other_metal_size is None:
+        return size
+    other: Metal = "aluminum" if jumper.metal == "copper" else "copper"
+    return f"{size} or {words.metal_size(jumper.other_metal_size, other)}"
 
 
 def _ladders(readings: Readings) -> dict[str, Ladder]:
@@ -104,22 +114,32 @@ def _ladders(readings: Readings) -> dict[str, Ladder]:
     for jumper in readings.grounding.jumpers:
         at = _jumper_bar(readings, jumper)
         if at is not None:
-            lines = (jumper.kind, words.metal_size(jumper.size, jumper.metal).replace("\u00a0", " "))
+            lines = (jumper.kind, *ground_cells.wrapped([_jumper_size(jumper)], RUNG_WIDTH))
             rungs.setdefault(at, []).append(Rung(f"jumper/{jumper.id}", jumper.kind, False, lines))
     return {id: Ladder(tuple(each)) for id, each in rungs.items()}
 
 
-def _bar_of(readings: Readings, equipment: str | None, building: str) -> str | None:
-    """The enclosure on whose bar something lands: the one named, else the first in its building."""
+def _bar_of(readings: Readings, equipment: str | None, building: str | None) -> str | None:
+    """The enclosure on whose bar something lands: the one named, else its building's, else the first one there."""
     if equipment in readings.installation.equipment:
         return equipment
-    here = (id for id in readings.graph.order if readings.graph.equipment(id).building == building)
+    system = readings.grounding.systems.get(building or "")
+    if system is not None and system.lands_at in readings.installation.equipment:
+        return system.lands_at
+    here = (
+        id for id in readings.graph.order if building is not None and readings.graph.equipment(id).building == building
+    )
     return next(here, None)
 
 
 def _jumper_bar(readings: Readings, jumper: Jumper) -> str | None:
     if jumper.kind not in OUTSIDE:
         return None
+    site = readings.installation
+    if (electrode := site.electrodes.get(jumper.where)) is not None:
+        return _bar_of(readings, electrode.conductor_to, electrode.building)
+    if (bond := site.bonds.get(jumper.where)) is not None:
+        return _bar_of(readings, bond.equipment, bond.building)
     system = readings.grounding.systems.get(jumper.where)
     return _bar_of(readings, system.lands_at if system else jumper.where, jumper.where)
 
@@ -127,7 +147,7 @@ def _jumper_bar(readings: Readings, jumper: Jumper) -> str | None:
 def _electrode_rung(readings: Readings, id: str, conductor: ElectrodeConductor | None) -> Rung:
     electrode = readings.installation.electrodes[id]
     name = words.electrode_words(electrode)
-    lines = [f"{name}, new" if electrode.is_new else name]
+    lines = [f"{name}, new" if electrode.is_new and "new" not in name.lower() else name]
     if conductor is None:
         lines.append("no conductor joins it")
     else:
@@ -142,7 +162,11 @@ def _electrode_rung(readings: Readings, id: str, conductor: ElectrodeConductor |
     joined = conductor is not None and electrode.connected is not False
     first, *rest = lines
     return Rung(
-        f"electrode/{id}", name, True, (*wrap(first, 140, bold=True), *ground_cells.wrapped(rest, 140)), joined=joined
+        f"electrode/{id}",
+        name,
+        True,
+        (*wrap(first, RUNG_WIDTH, bold=True), *ground_cells.wrapped(rest, RUNG_WIDTH)),
+        joined=joined,
     )
 
 
@@ -174,6 +198,7 @@ def _block(readings: Readings, id: str, drawn: Mapping[str, GroundCell], ladders
     return Block(
         id, cell.width, cell.height, cell.drop_width, cell.drop_height, frame,
         text_width(frame_title(readings, frame), BODY, bold=True) if frame else 0.0, children,
+        first_width=cell.width - ground_cells.FIRST_BRANCH,
     )  # fmt: skip
 
 
@@ -194,8 +219,8 @@ def _items(
         id = placed.block.id
         leaving = _leaving(drawn, above, placed)
         if placed.block.stub:
-            items.append(draw_stub(id, titles[id], placed, start=placed.y, sheet=numbers[id]))
-            items += ground_cells.draw_lines(drawn[id], placed, leaving)
+            items.append(draw_stub(id, titles[id], placed, start=placed.y, sheet=sheet_words(id, sheet, numbers)))
+            items += ground_cells.draw_lines(drawn.get(id), placed, leaving)
         elif id in owners:
             items += ground_cells.draw_ladder(ladders[owners[id]], placed, start=leaving.ground)
         elif id == UTILITY:

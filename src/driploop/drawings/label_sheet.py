@@ -65,7 +65,7 @@ def _drawing(label: Label) -> Drawing:
         items.append(Text(1, level - 2, line, BODY, number == 0))
     words = " ".join(label.words)
     return Drawing(
-        f"label-{label.id}", f"Label: {words}", f"{words}. {' '.join(caption)}",
+        f"label-{label.id}".replace("/", "-"), f"Label: {words}", f"{words}. {' '.join(caption)}",
         max(PORTRAIT.width, across + 2), level + 3,
         (Group(f"label/{label.id}", words, tuple(items)),),
     )  # fmt: skip

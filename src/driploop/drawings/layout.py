@@ -34,7 +34,10 @@ FROM_HEIGHT = 26.0
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """One enclosure to be placed. ``frame`` is its building; ``stub`` means that it is drawn on another sheet."""
+    """One enclosure to be placed. ``frame`` is its building; ``stub`` means that it is drawn on another sheet.
+
+    ``first_width`` is the least room of its first branch, where the second one's line would else cross its words. [pt]
+    """
 
     id: str
     width: float
@@ -45,6 +48,7 @@ class Block:
     frame_title_width: float = 0.0
     children: tuple[Block, ...] = ()
     stub: bool = False
+    first_width: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -317,7 +321,8 @@ class _Placer:
                     words = max(row_y, floor) + 4 if number == 0 else row_y + DEVICE_ROOM
                     child_bottom = self._place_framed(child, left, row_y, words, limit - shift, on_row=bool(number))
                 row_bottom = max(row_bottom, child_bottom)
-                left += self.width(child, limit - shift) + SIBLING_GAP
+                least = block.first_width if child is row[0] else 0.0
+                left += max(self.width(child, limit - shift), least) + SIBLING_GAP
             if number:
                 further.append(Row(x + RISER, row_y, spine))
             else:
@@ -337,13 +342,15 @@ class _Placer:
             own = max(block.width, SPINE + BESIDE + max(block.drop_width, block.frame_title_width))
             rows = self.rows(block, limit)
             shift = LANE if len(rows) > 1 else 0.0
-            across = [self._row_width(row, limit - shift) for row in rows]
+            across = [self._row_width(block, row, limit - shift) for row in rows]
             self._widths[key] = max(own, shift + max(across, default=0.0))
         return self._widths[key]
 
-    def _row_width(self, row: Sequence[Block], limit: float) -> float:
+    def _row_width(self, block: Block, row: Sequence[Block], limit: float) -> float:
         bar = SPINE + BAR_END + 4  # the supply's enclosure reaches this far past the last branch
         widths = [self.width(child, limit) for child in row]
+        if len(row) > 1:
+            widths[0] = max(widths[0], block.first_width)
         return max(sum(widths) + SIBLING_GAP * (len(row) - 1), sum(widths[:-1]) + SIBLING_GAP * (len(row) - 1) + bar)
 
     def rows(self, block: Block, limit: float) -> tuple[tuple[Block, ...], ...]:
@@ -354,16 +361,16 @@ class _Placer:
             ordered = own + [child for child in block.children if not _inside(block, child)]
             if not ordered:
                 self._rows[key] = ()
-            elif self._row_width(ordered, limit) <= limit:
+            elif self._row_width(block, ordered, limit) <= limit:
                 self._rows[key] = (tuple(ordered),)
             else:
-                self._rows[key] = self._wrapped(ordered, len(own), limit - LANE)
+                self._rows[key] = self._wrapped(block, ordered, len(own), limit - LANE)
         return self._rows[key]
 
-    def _wrapped(self, ordered: Sequence[Block], own: int, limit: float) -> tuple[tuple[Block, ...], ...]:
+    def _wrapped(self, block: Block, ordered: Sequence[Block], own: int, limit: float) -> tuple[tuple[Block, ...], ...]:
         rows: list[list[Block]] = [list(ordered[:own])]
         for child in ordered[own:]:
-            if rows[-1] and self._row_width([*rows[-1], child], limit) > limit:
+            if rows[-1] and self._row_width(block, [*rows[-1], child], limit) > limit:
                 rows.append([])
             rows[-1].append(child)
         return tuple(tuple(row) for row in rows)

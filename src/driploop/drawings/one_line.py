@@ -8,7 +8,7 @@ from driploop.drawings import cells, legend
 from driploop.drawings.cells import Cell, Circuits
 from driploop.drawings.circuit_sheet import circuit_sheets
 from driploop.drawings.display import BODY, POINTS_PER_INCH, PORTRAIT, Drawing, Item, Page, text_width
-from driploop.drawings.frames import arrivals, draw_frame, draw_stub, frame_title, sheet_numbers, supplies
+from driploop.drawings.frames import arrivals, draw_frame, draw_stub, frame_title, sheet_numbers, sheet_words, supplies
 from driploop.drawings.layout import Block, Sheet, lay_out, single_sheet
 from driploop.drawings.sheets import finished, room_taken
 from driploop.installation import UTILITY
@@ -118,7 +118,9 @@ def _items(readings: Readings, sheet: Sheet, drawn: Mapping[str, Cell], numbers:
         if above is not None and not placed.on_row:
             start = cells.bus_level(drawn[above.block.id], above)
         if placed.block.stub:
-            items.append(draw_stub(cell.id, cell.title, placed, start=start, sheet=numbers[cell.id]))
+            items.append(
+                draw_stub(cell.id, cell.title, placed, start=start, sheet=sheet_words(cell.id, sheet, numbers))
+            )
             continue
         name = cells.device_name(readings, cell.run) if cell.run is not None else None
         device = cells.SYMBOLS[name](placed.spine, start) if name and above is not None else None

@@ -9,6 +9,9 @@ from driploop.drawings import legend
 from driploop.drawings.display import Arc, Circle, Drawing, Group, Item, Page, Polyline, Rect, Text
 from driploop.drawings.legend import Entry
 
+#: Room under the last line. [pt]
+BOTTOM = 2.0
+
 
 def moved(items: Sequence[Item], x: float, y: float) -> tuple[Item, ...]:
     """The items shifted to the right and downwards. [pt]"""
@@ -27,7 +30,7 @@ def _moved(item: Item, x: float, y: float) -> Item:
 
 def room_taken(entries: Sequence[Entry], notes: Sequence[str], width: float) -> float:
     """Height that head and foot take from a page of this width. [pt]"""
-    return legend.HEAD_HEIGHT + legend.foot_height(entries, notes, width)
+    return legend.HEAD_HEIGHT + legend.foot_height(entries, notes, width) + BOTTOM
 
 
 def finished(
@@ -55,4 +58,4 @@ def finished(
         parts.append(legend.foot(entries, notes, y=bottom, width=page.width))
         bottom += legend.foot_height(entries, notes, page.width)
     full = f"{title}, {sheet}" if sheet else title
-    return Drawing(id, full, description, page.width, bottom + 2, tuple(parts))
+    return Drawing(id, full, description, page.width, bottom + BOTTOM, tuple(parts))

@@ -15,7 +15,7 @@ Standing = Literal["kept", "new", "removed"]
 GONE = frozenset({"remove", "replace", "abandon"})
 
 KINDS = {
-    "meter": "meter", "disconnect": "disconnect switch", "panel": "panel", "junction box": "junction box",
+    "meter": "meter", "disconnect": "disconnect", "panel": "panel", "junction box": "junction box",
     "transfer switch": "transfer switch", "utility": "utility equipment",
 }  # fmt: skip
 ROLES = {

@@ -11,7 +11,7 @@ from importlib.resources.abc import Traversable
 from driploop.editions.lookup import common_table_names, edition_names, load_edition
 
 #: Calls whose string arguments are names of an edition's entries.
-_ASKING = frozenset({"value", "number", "table", "section", "has", "known", "entry", "common_table"})
+_ASKING = frozenset({"value", "number", "table", "section", "has", "known", "entry", "common_table", "by_size"})
 
 
 @lru_cache(maxsize=1)

@@ -14,10 +14,12 @@ from driploop.grounding.bonding_jumper import (
 from driploop.grounding.electrode_conductor import electrode_conductor
 from driploop.grounding.electrodes import Standing, enough_electrodes, standing
 from driploop.grounding.reading import read_grounding
+from driploop.grounding.results import NeutralBond
 from driploop.grounding.separate_building import three_wire_feeder
 from driploop.grounding.sites import Site, sites
 
 __all__ = [
+    "NeutralBond",
     "Site",
     "Standing",
     "agricultural_scope",

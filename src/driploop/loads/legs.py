@@ -1,9 +1,10 @@
-"""A small service leg by leg: each 120 V load on its own line, the neutral by the difference."""
+"""A small service leg by leg: each 120 V load on its own line, the neutral by what stands against what."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 from math import fsum
 from typing import Literal
 
@@ -59,11 +60,18 @@ def line_currents(
         working = " + ".join(plain(part) for part in parts)
         currents[leg] = sheet.number(f"Line {leg}", working, fsum(parts), "A", section, key=f"line_{leg.lower()}")
     singles = [load for load in loads if load.leg != "both"]
-    on_a = fsum(load.current_a for load in singles if load.leg == "A")
-    on_b = fsum(load.current_a for load in singles if load.leg == "B")
+    unbalanced = _unbalanced(singles)
     motor = max((load.current_a for load in singles if load.motor), default=0.0)
-    working = f"{plain(neutral_a)} + larger of {plain(on_a)} and {plain(on_b)} + {plain(motor * share)}"
-    total = neutral_a + max(on_a, on_b) + motor * share
+    parts = [neutral_a, *unbalanced, motor * share]
+    working = " + ".join(plain(part) for part in parts)
+    total = fsum(parts)
     section = edition.section("neutral-load")
     neutral = sheet.number("Neutral", working, total, "A", section, key="neutral")
     return LineCurrents(currents["A"], currents["B"], neutral, sheet.done())
+
+
+def _unbalanced(singles: Sequence[LegLoad]) -> list[float]:
+    """Of loads that stand against each other on the two lines the larger, and in full what has nothing against it."""
+    on_a = sorted((load.current_a for load in singles if load.leg == "A"), reverse=True)
+    on_b = sorted((load.current_a for load in singles if load.leg == "B"), reverse=True)
+    return [max(pair) for pair in zip_longest(on_a, on_b, fillvalue=0.0)]

@@ -27,6 +27,7 @@ THEMES = (
     "farms",
     "replacement",
     "loads_and_conductors",
+    "load_basis",
 )
 
 

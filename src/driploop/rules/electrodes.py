@@ -109,12 +109,13 @@ def rods_six_feet_apart(r: Readings) -> Iterator[Found]:
     least = r.edition.value("rod_spacing_ft")
     for system in r.grounding.systems.values():
         rods = [e for e in map(r.installation.electrodes.__getitem__, system.electrodes) if e.kind in ROD_LIKE]
+        measured = any(rod.spacing_ft is not None for rod in rods)
         for rod in rods:
             where = f"electrodes.{rod.id}.spacing_ft"
             if rod.spacing_ft is not None and rod.spacing_ft < least.number:
                 wrong = f"{rod.title} stands {rod.spacing_ft:g} ft from the next; {least.text} is the least."
                 yield Found(where, wrong, f"Drive one more, {least.text} or more from each.")
-            elif rod.spacing_ft is None and len(rods) > 1 and _matters(r, rod):
+            elif not measured and len(rods) > 1 and _matters(r, rod):
                 wrong = f"The distance of {rod.title} from the next rod is not known."
                 yield Found(where, wrong, f"Measure it; {least.text} or more serves.", Verdict.ASK)
 

@@ -15,6 +15,7 @@ from driploop.installation.sizes import rank
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.looking import asks, building_of, entries
 from driploop.rules.readings import Readings
+from driploop.rules.separate_buildings import on_three_wires
 from driploop.worksheet import Verdict
 
 #: Cables and wiring that rot, rust or let dust and damp in, and are not among those the article lists.
@@ -65,21 +66,18 @@ def article_547_scope(r: Readings) -> Iterator[Found]:
 )
 def wet_or_corrosive_wiring_method(r: Readings) -> Iterator[Found]:
     scopes = {building.id: scope for building, scope in _scopes(r)}
-    wrongly: dict[str, list[str]] = defaultdict(list)
     unseen: dict[str, list[str]] = defaultdict(list)
+    mend = "Replace it with UF, NMC or jacketed MC cable, or nonmetallic raceway with boxes kept against damp."
     for circuit in r.installation.circuits.values() if scopes else ():
         source = r.installation.equipment.get(circuit.from_ or "")
         building = circuit.building or (source.building if source is not None else None)
         if building not in scopes:
             continue
         if circuit.cable in _NOT_AMONG_THEM:
-            wrongly[building].append(circuit.id)
+            wrong = f"{circuit.cable} is not for a building of this kind."
+            yield Found(f"circuits.{circuit.id}.cable", wrong, mend, _verdict(scopes[building]))
         elif circuit.cable is None:
             unseen[building].append(circuit.id)
-    mend = "Replace it with UF, NMC or jacketed MC cable, or nonmetallic raceway with boxes kept against damp."
-    for building, circuits in wrongly.items():
-        wrong = f"Cable that is not for such a place: circuits {', '.join(circuits)}."
-        yield Found(f"buildings.{building}", wrong, mend, _verdict(scopes[building]))
     for building, circuits in unseen.items():
         if asks(r):
             wrong = f"How these circuits are wired is not known: {', '.join(circuits)}."
@@ -303,7 +301,7 @@ def voltage_drop_advice(r: Readings) -> Iterator[Found]:
 )
 def metal_paths_between_buildings(r: Readings) -> Iterator[Found]:
     for entry in entries(r):
-        if not entry.run.metal_paths or entry.equipment.neutral_bonded is False:
+        if not entry.run.metal_paths or entry.equipment.neutral_bonded is False or on_three_wires(r, entry):
             continue
         paths = ", ".join(entry.run.metal_paths)
         where = f"runs.{entry.run.id}.metal_paths"

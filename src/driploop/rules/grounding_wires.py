@@ -93,14 +93,15 @@ def grounded_conductor_minimum(r: Readings) -> Iterator[Found]:
                 mend = "Read it on the cable from outside, or ask the utility to open it."
                 yield Found(where, wrong, mend, Verdict.ASK)
             continue
-        least = _least_service_neutral(r, run)
+        least = least_service_neutral(r, run)
         if least is not None and rank(run.neutral_size) < rank(least):
             wrong = f"A neutral of {run.neutral_size} beside lines of {run.line_size}; {least} is the least."
             verdict = None if run.metal is not None else Verdict.ASK
             yield Found(where, wrong, "Replace the service conductors with a full neutral.", verdict)
 
 
-def _least_service_neutral(r: Readings, run: Run) -> str | None:
+def least_service_neutral(r: Readings, run: Run) -> str | None:
+    """The least neutral beside these service lines, whatever its load; None where the table does not say."""
     metal = run.metal or "aluminum"
     size = run.line_size or ""
     try:

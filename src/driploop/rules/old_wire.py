@@ -39,7 +39,7 @@ def largest_lawful_device(
 
     Source: the edition's rules on protection of conductors, small conductors and terminals.
     """
-    marked = panel.terminal_temperature_c if panel is not None else None
+    marked: int | None = panel.terminal_temperature_c if panel is not None else None
     if marked is None and panel is not None and panel.is_new:
         marked = int(edition.number("large_terminal_temperature_c"))
     metals = _METALS if circuit.metal is None else (circuit.metal,)

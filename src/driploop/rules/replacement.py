@@ -226,10 +226,10 @@ def damaged_service_cable(r: Readings) -> Iterator[Found]:
 def panel_leaves_the_bad_place(r: Readings) -> Iterator[Found]:
     for each in enclosures(r):
         before = was_there(r, each)
-        if each.is_new and before is not None and holds_overcurrent_devices(each):
-            if each.room in _BAD_ROOMS and before.room == each.room:
-                mend = "Plan a move, or get the authority's written leave before the quote."
-                yield Found(f"equipment.{each.id}", f"It is renewed in a bad place: {each.room}.", mend)
+        stays = each.is_new and before is not None and before.room == each.room
+        if stays and each.room in _BAD_ROOMS and holds_overcurrent_devices(each):
+            mend = "Plan a move, or get the authority's written leave before the quote."
+            yield Found(f"equipment.{each.id}", f"It is renewed in a bad place: {each.room}.", mend)
 
 
 @rule(

@@ -33,7 +33,8 @@ def electrode_at_each_building(r: Readings) -> Iterator[Found]:
         at = system.lands_at
         where = f"buildings.{place}" if place in r.installation.buildings else f"equipment.{at or place}"
         wrong = "No electrode is joined to the supply here." if not electrodes else "None of the electrodes is joined."
-        yield Found(where, wrong, f"{system.why.capitalize()}.")
+        apart = r.edition.value("rod_spacing_ft").text
+        yield Found(where, wrong, f"Join what is there, or drive two rods {apart} apart or more: {system.why}.")
 
 
 @rule(
@@ -66,8 +67,8 @@ def four_wires_to_a_building(r: Readings) -> Iterator[Found]:
 def old_three_wire_feeder(r: Readings) -> Iterator[Found]:
     before = Graph(r.found) if r.found is not None else None
     for entry in entries(r):
-        run, count = entry.run, r.grounding.wires[entry.run.id]
-        if run.is_new or count.found != 3 or count.needed != 4:
+        run = entry.run
+        if not on_three_wires(r, entry):
             continue
         answer = _may_stay(r, entry, before)
         where = f"runs.{run.id}"
@@ -75,11 +76,17 @@ def old_three_wire_feeder(r: Readings) -> Iterator[Found]:
             yield from _staying(entry)
         elif len(answer.against) > len(answer.assumptions):
             # Each unknown gives one reason and one assumption; a reason more is a fact that stands against it.
-            mend = "Run four wires. Until then the neutral is the only ground there: do not take its bond out."
+            mend = "Run four wires, then take the bond there out; until then the neutral is its only ground."
             yield Found(where, f"The old three-wire feeder may not stay: {answer.why}.", mend)
         elif asks(r, run):
             mend = "Settle these, or run four wires."
             yield Found(where, f"The old three-wire feeder is not shown to be lawful: {answer.why}.", mend, Verdict.ASK)
+
+
+def on_three_wires(r: Readings, entry: Entry) -> bool:
+    """Whether an old feeder brings three wires where new work takes four."""
+    count = r.grounding.wires[entry.run.id]
+    return not entry.run.is_new and count.found == 3 and count.needed == 4
 
 
 def _may_stay(r: Readings, entry: Entry, before: Graph | None) -> ThreeWireAnswer:
@@ -122,7 +129,7 @@ def _staying(entry: Entry) -> Iterator[Found]:
 def neutral_not_bonded_at_fed_building(r: Readings) -> Iterator[Found]:
     for entry in entries(r):
         bond, count = r.grounding.bonds.get(entry.equipment.id), r.grounding.wires[entry.run.id]
-        if bond is None or bond.required != "isolated":
+        if bond is None or bond.required != "isolated" or on_three_wires(r, entry):
             continue
         where = f"equipment.{entry.equipment.id}.neutral_bonded"
         if bond.found:
@@ -260,7 +267,7 @@ def emergency_disconnect_at_fed_dwelling(r: Readings) -> Iterator[Found]:
             if asks(r, entry.equipment):
                 yield Found(f"{where}.outdoors", "It is not known where the disconnect stands.", mend, Verdict.ASK)
         elif not (entry.equipment.is_new or entry.run.is_new):
-            yield Found(where, wrong, f"When its disconnect is replaced: {mend}", Verdict.KNOW)
+            yield Found(where, wrong, f"When its disconnect is replaced, this is asked for: {mend}", Verdict.KNOW)
         elif _source_may_be_in_sight(r, entry):
             yield Found(where, wrong, f"Ask whether the outdoor device ahead of it serves. If not: {mend}", Verdict.ASK)
         else:

@@ -1,0 +1,137 @@
+"""What the calculated load rests on: records, nameplates, loads that cannot run together, methods that are refused."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from driploop.installation.model import Load
+from driploop.loads.nameplate import read_nameplate
+from driploop.rules.catalogue import Found, rule
+from driploop.rules.looking import asks
+from driploop.rules.readings import Readings
+from driploop.worksheet import Verdict, plain
+
+_PLATE = ("va", "kw", "hp", "current_a", "rla_a", "mca_a")
+
+
+@rule(
+    "metered-load-conditions",
+    title="A metered load stands only on its conditions",
+    why="A peak taken in a mild month, or behind solar panels, hides the load of the worst day. The service sized by "
+    "it overheats on that day.",
+    requirement="metered-load",
+    verdict=Verdict.ASK,
+)
+def metered_load_conditions(r: Readings) -> Iterator[Found]:
+    for record in r.installation.metered.values():
+        node = r.loads.nodes.get(record.meter or "")
+        result = node.result("metered") if node is not None else None
+        if result is None:
+            if asks(r):
+                mend = "Name the meter that the whole load goes through."
+                yield Found(f"metered.{record.id}.meter", "This record belongs to no listed meter.", mend)
+        elif result.permitted == "ask" and asks(r):
+            wrong = f"The metered load is not yet shown to be usable: {result.why}."
+            yield Found(f"metered.{record.id}", wrong, "Get the missing facts from the utility or the owner.")
+        elif result.permitted == "no":
+            wrong = f"The metered load may not be used: {result.why}."
+            yield Found(f"metered.{record.id}", wrong, "The load is figured by another method.", Verdict.KNOW)
+
+
+@rule(
+    "method-refused-by-edition",
+    title="A method whose numbers are not known here is not guessed",
+    why="A guessed factor looks like a calculated load and is none. A service built on it may be too small.",
+    requirement="approved-by-ahj",
+    verdict=Verdict.KNOW,
+)
+def method_refused_by_edition(r: Readings) -> Iterator[Found]:
+    told: set[str] = set()
+    for id in r.graph.order:
+        for result in r.loads.nodes[id].results:
+            if result.load_va is None and result.method not in ("metered", *told):
+                told.add(result.method)
+                mend = "Another method governs. The office can give the numbers of the adopted book."
+                yield Found(f"equipment.{id}", f"{result.title} is not computed: {result.why}", mend)
+
+
+@rule(
+    "heat-pump-and-supplemental",
+    title="Whether a compressor runs with its supplemental heat is known",
+    why="Together they are often the largest load of a house, and a control decides whether they ever run together. "
+    "Left open, both are counted.",
+    requirement="load-noncoincident",
+    verdict=Verdict.ASK,
+)
+def heat_pump_and_supplemental(r: Readings) -> Iterator[Found]:
+    for load in r.installation.loads.values():
+        pump = r.installation.loads.get(load.supplemental_to or "")
+        if load.supplemental_to is None:
+            if load.kind == "supplemental heat" and asks(r):
+                wrong = f"To which heat pump {load.title} belongs is not known."
+                yield Found(f"loads.{load.id}.supplemental_to", wrong, "Name it, or enter it as electric heat.")
+        elif pump is not None and pump.locked_out is None and load.locked_out is None and asks(r):
+            wrong = f"Whether {pump.title} can run together with {load.title} is not known."
+            yield Found(f"loads.{pump.id}.locked_out", wrong, "Read the controls' sheet; until then both are counted.")
+
+
+@rule(
+    "evse-minimum",
+    title="A vehicle charger counts at its least load or more",
+    why="A charger runs for hours at its full current, in every house of the street at the same hour. The code sets a "
+    "floor so that a small nameplate does not hide that.",
+    requirement="evse-load",
+    verdict=Verdict.KNOW,
+)
+def evse_minimum(r: Readings) -> Iterator[Found]:
+    unread = r.edition.value("evse_unknown_nameplate").text
+    least = r.edition.value("evse_minimum") if r.edition.has("evse_minimum") else None
+    for load in r.installation.loads.values():
+        if load.kind != "vehicle charger":
+            continue
+        va = _va(r, load)
+        if va is None:
+            if asks(r):
+                wrong = f"The nameplate of {load.title} is not known; {unread} is counted at least."
+                yield Found(f"loads.{load.id}", wrong, "Read its label, and the setting if it has one.", Verdict.ASK)
+        elif least is not None and va < least.number:
+            wrong = f"{load.title} is marked {plain(va)} VA and counts as {least.text}."
+            yield Found(f"loads.{load.id}", wrong, "Nothing to do; the load already counts it so.")
+
+
+@rule(
+    "calculated-load-uses-unknowns",
+    title="The load rests on nameplates that were read",
+    why="What nobody read is counted high, and the service may come out larger than the house needs. One look at a "
+    "label can save a size.",
+    requirement="approved-by-ahj",
+    verdict=Verdict.ASK,
+)
+def calculated_load_uses_unknowns(r: Readings) -> Iterator[Found]:
+    if not asks(r):
+        return
+    for id in r.graph.service_disconnects:
+        unread = [load for load in r.graph.loads_below(id) if _unread(load)]
+        if not unread:
+            continue
+        largest_va, largest = max(((_counted(r, load), load) for load in unread), key=lambda pair: pair[0])
+        more = f" {len(unread) - 1} more were not read." if len(unread) > 1 else ""
+        wrong = f"The nameplate of {largest.title} was not read; it counts as {plain(largest_va)} VA.{more}"
+        yield Found(f"loads.{largest.id}", wrong, "Read the label with the appliance off; the largest unknown first.")
+
+
+def _unread(load: Load) -> bool:
+    return load.kind != "generator" and all(getattr(load, field) is None for field in _PLATE)
+
+
+def _counted(r: Readings, load: Load) -> float:
+    """What the calculation takes a load for. [VA]"""
+    volts = next(iter(r.loads.nodes.values())).voltage_v
+    circuit = r.installation.circuits.get(load.circuit or "")
+    building = r.graph.building_of(load)
+    plate = read_nameplate(load, circuit=circuit, building=building, system_volts=volts, edition=r.edition)
+    return plate.va * load.count
+
+
+def _va(r: Readings, load: Load) -> float | None:
+    return None if _unread(load) else _counted(r, load)
