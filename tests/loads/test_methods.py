@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from driploop.editions import load_edition
@@ -240,8 +242,6 @@ def test_existing_dwelling_without_added_climate():
 
 def test_existing_dwelling_with_added_climate():
     # Heat 9,000 in full apart; 18,100: 8,000 + 10,100 x 40 % = 12,040; together 21,040.
-    from dataclasses import replace
-
     added = replace(EXISTING, hvac_added=True)
     assert existing_dwelling(added, edition=NEC_2023).load_va == pytest.approx(21_040)
 
@@ -443,16 +443,12 @@ def test_thirty_days_with_the_missing_season():
     ],
 )
 def test_each_condition_of_a_metered_load(record, changes, verdict, words):
-    from dataclasses import replace
-
     result = metered_existing(replace(record, **changes), edition=NEC_2023, rating_a=400)
     assert result.permitted == verdict
     assert words in result.why
 
 
 def test_hourly_data_are_taken_as_the_most_a_quarter_hour_can_hide():
-    from dataclasses import replace
-
     result = metered_existing(replace(YEAR, interval_minutes=60), edition=NEC_2023, rating_a=400)
     assert result.load_va == pytest.approx(8000 * 4 * 1.25)
 
@@ -482,8 +478,6 @@ def test_three_flats_by_the_factor_and_house_loads_in_full():
 
 
 def test_flats_without_cooking_or_climate():
-    from dataclasses import replace
-
     cold = replace(FLAT, heating=())
     assert multifamily([cold] * 3, edition=NEC_2023).permitted == "no"
     gas = replace(FLAT, cooking=())
@@ -500,8 +494,6 @@ def test_methods_of_several_units_refuse_in_words():
 
 
 def test_two_unlike_flats_take_the_larger_three_times():
-    from dataclasses import replace
-
     small = replace(FLAT, floor_area_ft2=500, name="small")
     result = two_dwellings([small, FLAT], edition=NEC_2023)
     assert value(result, "units_demand") == pytest.approx(34_020)

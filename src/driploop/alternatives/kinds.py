@@ -69,7 +69,7 @@ def several_service_disconnects(draft: Draft, proposal: Proposal) -> None:
             draft, proposal, NEW_MAIN + suffix, role="service disconnect", near=meter, kind="disconnect",
             rating_a=_rating_for(proposal, building),
         )  # fmt: skip
-        _renew_panel(draft, proposal, panel, main_a=None)
+        _renew_panel(draft, proposal, panel, main_a=None, bus_a=_rating_for(proposal, building))
         _service_run(draft, proposal, SERVICE + suffix, meter, NEW_MAIN + suffix)
         _feeder(draft, proposal, MAIN_FEEDER + suffix, NEW_MAIN + suffix, panel, _rating_for(proposal, building))
 
@@ -223,7 +223,9 @@ def _as_new(method: Method | None) -> dict[str, object]:
     }  # fmt: skip
 
 
-def _renew_panel(draft: Draft, proposal: Proposal, panel: str, *, main_a: float | None) -> None:
+def _renew_panel(
+    draft: Draft, proposal: Proposal, panel: str, *, main_a: float | None, bus_a: float | None = None
+) -> None:
     """Put a breaker panel in the place of the old one, unless the old one is to be kept."""
     old = draft.equipment[panel]
     if old.fate == "keep":
@@ -231,7 +233,7 @@ def _renew_panel(draft: Draft, proposal: Proposal, panel: str, *, main_a: float 
     draft.change(
         draft.equipment, panel, **_as_new(proposal.feeder_method or proposal.method),
         kind="panel", is_new=True, branch_protection="breakers", spaces=proposal.panel_spaces or old.spaces,
-        rating_a=proposal.panel_rating_a or main_a or proposal.rating_a, main_a=main_a,
+        rating_a=proposal.panel_rating_a or bus_a or main_a or proposal.rating_a, main_a=main_a,
         main="breaker" if main_a else "none", mains_count=1, marked=None, condition=None,
         interrupting_rating_a=proposal.interrupting_rating_a, neutral_bonded=None,
     )  # fmt: skip

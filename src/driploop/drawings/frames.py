@@ -5,7 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from driploop.drawings import symbols
-from driploop.drawings.display import BODY, LINE_HEIGHT, OUTLINE, THIN, Group, Rect, Text, shortened, text_width
+from driploop.drawings.display import (
+    BODY,
+    LINE_HEIGHT,
+    OUTLINE,
+    THIN,
+    Group,
+    Item,
+    Rect,
+    Text,
+    shortened,
+    text_width,
+    wrap,
+)
 from driploop.drawings.layout import BESIDE, FROM_HEIGHT, SPINE, STUB_WIDTH, Frame, Placed, Sheet
 from driploop.rules.readings import Readings
 
@@ -62,20 +74,26 @@ def draw_stub(id: str, title: str, placed: Placed, *, start: float, sheet: str) 
     """The arrow to an enclosure that is drawn on another sheet."""
     x, y = placed.spine, placed.y
     room = STUB_WIDTH - SPINE - BESIDE
-    items = (
-        symbols.line((x, start), (x, y)),
-        *symbols.arrow_down(x, y, 14),
-        Text(x + BESIDE, y + 8, shortened(title, room), BODY),
-        Text(x + BESIDE, y + 8 + LINE_HEIGHT, sheet, BODY, True),
-    )
-    return Group(f"onward/{id}", f"{title}, {sheet}", items)
+    items: list[Item] = [symbols.line((x, start), (x, y)), *symbols.arrow_down(x, y, 14)]
+    level = y + 8
+    for words in _two_lines(title, room):
+        items.append(Text(x + BESIDE, level, words, BODY))
+        level += LINE_HEIGHT
+    items.append(Text(x + BESIDE, level, sheet, BODY, True))
+    return Group(f"onward/{id}", f"{title}, {sheet}", tuple(items))
+
+
+def _two_lines(words: str, width: float) -> tuple[str, ...]:
+    first, *rest = wrap(words, width)
+    return (first, shortened(" ".join(rest), width)) if rest else (first,)
 
 
 def _draw_from(id: str, title: str, first: Placed, *, sheet: str) -> Group:
     """The arrow from the enclosure on an earlier sheet that supplies this one."""
     top = first.line_y - FROM_HEIGHT
     tail = f", {sheet}"
-    room = first.block.width - SPINE - BESIDE - text_width(f"from {tail}", BODY, bold=True)
+    across = max(first.block.width - SPINE - BESIDE, first.block.drop_width)
+    room = across - text_width(f"from {tail}", BODY, bold=True)
     words = f"from {shortened(title, room, bold=True)}{tail}"
     items = (
         *symbols.arrow_down(first.spine, top, FROM_HEIGHT - 6),

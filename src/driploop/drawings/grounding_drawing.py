@@ -126,10 +126,9 @@ def _bar_of(readings: Readings, equipment: str | None, building: str | None) -> 
     system = readings.grounding.systems.get(building or "")
     if system is not None and system.lands_at in readings.installation.equipment:
         return system.lands_at
-    here = (
-        id for id in readings.graph.order if building is not None and readings.graph.equipment(id).building == building
-    )
-    return next(here, None)
+    if building is None:
+        return None
+    return next((id for id in readings.graph.order if readings.graph.equipment(id).building == building), None)
 
 
 def _jumper_bar(readings: Readings, jumper: Jumper) -> str | None:
@@ -161,13 +160,8 @@ def _electrode_rung(readings: Readings, id: str, conductor: ElectrodeConductor |
             lines.append(found if conductor.adequate else f"{found} found; needs {required}")
     joined = conductor is not None and electrode.connected is not False
     first, *rest = lines
-    return Rung(
-        f"electrode/{id}",
-        name,
-        True,
-        (*wrap(first, RUNG_WIDTH, bold=True), *ground_cells.wrapped(rest, RUNG_WIDTH)),
-        joined=joined,
-    )
+    printed = (*wrap(first, RUNG_WIDTH, bold=True), *ground_cells.wrapped(rest, RUNG_WIDTH))
+    return Rung(f"electrode/{id}", name, True, printed, joined=joined)
 
 
 def _left_over(readings: Readings) -> tuple[str, ...]:

@@ -118,9 +118,8 @@ def _items(readings: Readings, sheet: Sheet, drawn: Mapping[str, Cell], numbers:
         if above is not None and not placed.on_row:
             start = cells.bus_level(drawn[above.block.id], above)
         if placed.block.stub:
-            items.append(
-                draw_stub(cell.id, cell.title, placed, start=start, sheet=sheet_words(cell.id, sheet, numbers))
-            )
+            where = sheet_words(cell.id, sheet, numbers)
+            items.append(draw_stub(cell.id, cell.title, placed, start=start, sheet=where))
             continue
         name = cells.device_name(readings, cell.run) if cell.run is not None else None
         device = cells.SYMBOLS[name](placed.spine, start) if name and above is not None else None

@@ -33,7 +33,7 @@ THEMES = (
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """What a rule saw at one place; ``verdict`` only where it differs from the rule's own, as when a fact is unknown."""
+    """What a rule saw at one place; ``verdict`` only where it differs from the rule's own, as for an unknown fact."""
 
     where: str
     wrong: str
