@@ -190,6 +190,15 @@ def unique(assumptions: Iterable[Assumption]) -> tuple[Assumption, ...]:
     return tuple(dict.fromkeys(assumptions))
 
 
+def gathered(assumptions: Iterable[Assumption]) -> tuple[tuple[tuple[str, ...], Assumption], ...]:
+    """Assumptions that say the same of several places, once each: the places, and the first of them."""
+    groups: dict[tuple[str, str, str, str], list[Assumption]] = {}
+    for each in assumptions:
+        field_name = each.where.rpartition(".")[2]
+        groups.setdefault((field_name, each.assumed, each.why_safe, each.would_change), []).append(each)
+    return tuple((tuple(each.where for each in group), group[0]) for group in groups.values())
+
+
 def carried(worksheets: Iterable[Worksheet]) -> Iterator[Line]:
     """Lines whose value was carried over from an older edition because the newer print was not seen."""
     for worksheet in worksheets:

@@ -13,7 +13,7 @@ from drawings.collisions import collisions, ids
 from drawings.readings import EXAMPLE_NAMES, example, installation, readings_of
 from drawings.trees import tree
 from driploop.drawings import grounding_drawings
-from driploop.drawings.display import LANDSCAPE, PORTRAIT, Group, Polyline, Text, flat, groups
+from driploop.drawings.display import LANDSCAPE, LONG_DASHED, PORTRAIT, Group, Polyline, Text, flat, groups
 from driploop.grounding.results import Jumper
 from driploop.installation import Installation
 
@@ -89,6 +89,33 @@ def test_the_equipment_ground_is_a_dashed_line_of_its_own_and_absent_on_three_wi
     three = [m for m in flat(group(served(), "run/service").items) if isinstance(m, Polyline) and m.dash]
     assert len(dashed) == 1
     assert three == []
+
+
+def test_no_neutral_is_drawn_where_none_is_needed() -> None:
+    readings = readings_of(served())
+    without = replace(readings.grounding.bonds["panel"], required="no neutral")
+    grounding = replace(readings.grounding, bonds={**readings.grounding.bonds, "panel": without})
+    drawings = grounding_drawings(replace(readings, grounding=grounding))
+    run = next(g for d in drawings for g in groups(d.items) if g.id == "run/feeder")
+    assert [m.dash for m in flat(run.items) if isinstance(m, Polyline)] == [LONG_DASHED]
+    assert "no neutral" in [m.words for m in flat(run.items) if isinstance(m, Text)]
+
+
+@pytest.mark.parametrize(
+    ("connected", "told"), [(True, None), (False, "not joined"), (None, "whether it is joined is not known")]
+)
+def test_an_electrode_is_drawn_joined_only_when_somebody_saw_it(connected: bool | None, told: str | None) -> None:
+    rod = {"kind": "rod", "building": "house", "conductor_to": "main", "connected": connected}
+    main = {"kind": "disconnect", "building": "house"}
+    found = installation(
+        buildings={"house": {}},
+        equipment={"main": main},
+        runs={"service": {"from": "utility", "to": "main"}},
+        electrodes={"rod": rod},
+    )
+    drawn = group(found, "electrode/rod")
+    printed = [m.words for m in flat(drawn.items) if isinstance(m, Text)]
+    assert (told in printed) is (told is not None)
 
 
 def test_a_jumper_no_enclosure_can_carry_is_told_in_words() -> None:

@@ -210,6 +210,8 @@ def test_wiring_method_allowed_here_passes():
 
 
 def test_wiring_method_allowed_here_fails():
+    slug = load_edition("NEC 2023", overlays=(read_overlay(TOWN.replace('"SE cable"', "se-cable")),))
+    assert verdicts("wiring-method-allowed-here", cable('method = "SE cable", is_new = true'), slug) == [MEND]
     here = load_edition("NEC 2023", overlays=(read_overlay(TOWN),))
     assert verdicts("wiring-method-allowed-here", cable('method = "SE cable", is_new = true'), here) == [MEND]
     assert verdicts("wiring-method-allowed-here", cable('method = "SE cable"'), here) == [KNOW]

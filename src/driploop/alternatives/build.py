@@ -34,6 +34,7 @@ def propose(job: Job, *, edition: Edition) -> tuple[Installation, tuple[Assumpti
     _build(rated)(draft, rated)
     if rated.scope not in BY_SCOPE:
         consequences.apply_fates(draft, rated)
+    draft.lay_over(draft.circuits, rated.circuits)
     main_panel = proposal.panel if proposal.panel in draft.equipment else _main_panel(draft)
     consequences.add_wishes(draft, job.wishes, main_panel=main_panel)
     _lay_over(draft, rated)
@@ -58,6 +59,7 @@ def _build(proposal: Proposal) -> Build:
 def _lay_over(draft: Draft, proposal: Proposal) -> None:
     draft.lay_over(draft.equipment, proposal.equipment)
     draft.lay_over(draft.runs, proposal.runs)
+    draft.lay_over(draft.circuits, proposal.circuits)
     draft.lay_over(draft.electrodes, proposal.electrodes)
     draft.lay_over(draft.bonds, proposal.bonds)
 

@@ -16,36 +16,24 @@ from driploop.grounding import (
     sites,
     standing,
 )
-from driploop.installation import Bond, Electrode, Graph, Load, Proposal, Run, Wish
-from driploop.loads import read_loads
+from driploop.installation import Bond, Electrode, Graph, Proposal, Run, Wish
+from driploop.loads import read_loads, with_wish
 from driploop.worksheet import DriploopError
 
 
 def add_wishes(draft: Draft, wishes: dict[str, Wish], *, main_panel: str | None) -> None:
-    """Turn every wish for now into a load; what it replaces goes, with the circuit that fed nothing else."""
+    """Turn every wish for now into a load; what it replaces goes, and a circuit that fed nothing else is a spare."""
     for wish in wishes.values():
         if wish.when != "now":
             continue
-        for gone in wish.replaces or ():
-            _take_out(draft, gone)
-        stated = {name: getattr(wish, name) for name in Load.model_fields if name in wish.model_fields_set}
-        load = Load(**{**stated, "id": wish.id, "is_new": True})
-        if load.circuit is None and load.panel is None:
-            load = load.model_copy(update={"panel": main_panel})
+        if wish.circuit is None and wish.panel is None:
             draft.assume(
                 f"wishes.{wish.id}.panel", f"fed from {main_panel}",
                 "that panel's feeder and the service both carry it",
                 "naming another panel moves the load to that panel's feeder",
             )  # fmt: skip
-        draft.loads[wish.id] = load
-
-
-def _take_out(draft: Draft, load: str) -> None:
-    """Take out a load, and its circuit where nothing else hangs on that."""
-    circuit = draft.loads[load].circuit if load in draft.loads else None
-    draft.loads.pop(load, None)
-    if circuit is not None and not any(other.circuit == circuit for other in draft.loads.values()):
-        draft.circuits.pop(circuit, None)
+        with_it = with_wish(draft.done(), wish, panel=wish.panel or main_panel)
+        draft.loads, draft.circuits = dict(with_it.loads), dict(with_it.circuits)
 
 
 def apply_fates(draft: Draft, proposal: Proposal) -> None:

@@ -13,7 +13,7 @@ from driploop.documents.schedules import amperes
 from driploop.loads.results import NodeLoad
 from driploop.planning import Plan
 from driploop.rules import Readings
-from driploop.worksheet import Finding, Verdict, Worksheet
+from driploop.worksheet import Finding, Verdict, Worksheet, gathered
 
 STYLES = {Verdict.MEND: "bold red", Verdict.ASK: "bold yellow", Verdict.KNOW: "bold blue"}
 CAUTION = (
@@ -31,8 +31,8 @@ def findings(plan: Plan) -> None:
     _finding_list(console, "In the installation as found", plan.found_findings)
     if plan.assumptions:
         console.print(f"\n[bold]Assumed, because the survey does not know[/bold] ({len(plan.assumptions)})")
-        for a in plan.assumptions:
-            console.print(f"  [bold]{escape(a.where)}[/bold]: {escape(a.assumed)}")
+        for places, a in gathered(plan.assumptions):
+            console.print(Padding(f"[bold]{escape(', '.join(places))}[/bold]: {escape(a.assumed)}", (0, 0, 0, 2)))
             console.print(Padding(f"[dim]safe because {escape(a.why_safe)}; what would change it: "
                                   f"{escape(a.would_change)}[/dim]", (0, 0, 0, 4)))  # fmt: skip
     console.print(f"\n[dim]{CAUTION}[/dim]")

@@ -219,7 +219,7 @@ def equipment_cell(readings: Readings, id: str, *, circuits: Circuits, compact: 
         rows, circuits == "beside", bool(listed), _strip(readings, id), run,
         _drop(readings, run, width=width + 20, compact=compact), not compact,
         words.wires_of(readings, run) if run is not None else None,
-        neutral is None or neutral.present,
+        run is None or words.has_neutral(readings, run),
     )  # fmt: skip
 
 

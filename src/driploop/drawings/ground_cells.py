@@ -56,6 +56,7 @@ class GroundCell:
     run: Run | None
     drop: tuple[str, ...]
     has_ground_path: bool
+    has_neutral: bool
 
     @property
     def width(self) -> float:
@@ -158,12 +159,14 @@ def draw_cell(cell: GroundCell, placed: Placed, *, grounds: bool) -> Group:
     last_neutral = max(spine + JUMPER_SHIFT + 6, placed.bus_end + 6)
     items: list[Item] = [
         Rect(x, placed.y, placed.right - x, placed.block.height, weight, dash, radius=2),
-        line((spine, placed.y), (spine, neutral)),
-        symbols.bus(spine - 4, last_neutral, neutral),
         symbols.bus(x + 5, last_neutral, ground),
         line((x, ground), (x + 5, ground), weight=MEDIUM),
         symbols.dot(x, ground, 1.8),
+        Text(spine + 8, ground - 3.2, "G", BODY, True),
     ]
+    if cell.has_neutral:
+        items += [line((spine, placed.y), (spine, neutral)), symbols.bus(spine - 4, last_neutral, neutral)]
+        items.append(Text(spine + 2, neutral - 3.2, "N", BODY, True))
     if cell.has_ground_path:
         left = spine - GROUND_SHIFT
         items.append(line((left, placed.y), (left, ground), weight=MEDIUM, dash=LONG_DASHED))
@@ -175,7 +178,6 @@ def draw_cell(cell: GroundCell, placed: Placed, *, grounds: bool) -> Group:
     for text in cell.lines:
         level += LINE_HEIGHT
         items.append(Text(x + TEXT_X, level - 2.2, text))
-    items += [Text(spine + 2, neutral - 3.2, "N", BODY, True), Text(spine + 8, ground - 3.2, "G", BODY, True)]
     items += _rows(placed, neutral, ground, grounds=grounds)
     return Group(f"equipment/{cell.id}", cell.title, tuple(items))
 
@@ -185,7 +187,7 @@ def _jumper(cell: GroundCell, x: float, neutral: float, ground: float) -> list[I
     if cell.bonded:
         items += [line((x, neutral), (x, ground), weight=HEAVY * 1.4), symbols.dot(x, neutral, 2.6)]
         items.append(symbols.dot(x, ground, 2.6))
-    elif cell.bonded is None and cell.bond:
+    elif cell.bonded is None and cell.has_neutral:
         items.append(line((x, neutral), (x, ground), dash="1 1.6"))
     level = (neutral + ground) / 2 - len(cell.bond) * LINE_HEIGHT / 2
     for text in cell.bond:
@@ -233,7 +235,7 @@ def draw_lines(cell: GroundCell | None, placed: Placed, leaving: Leaving) -> lis
     if cell is None:
         down = line((spine, leaving.ground), (spine, placed.y), weight=MEDIUM)
         return [symbols.dot(spine, leaving.ground, 1.8), down]
-    items = passing(spine, leaving.neutral, placed.y, hop=leaving.hop)
+    items = passing(spine, leaving.neutral, placed.y, hop=leaving.hop) if cell.has_neutral else []
     if cell.has_ground_path:
         left = spine - GROUND_SHIFT
         items.append(line((left, leaving.ground), (left, placed.y), weight=MEDIUM, dash=LONG_DASHED))

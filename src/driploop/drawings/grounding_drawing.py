@@ -12,7 +12,7 @@ from driploop.drawings.layout import Block, Placed, Sheet, lay_out
 from driploop.drawings.sheets import finished, room_taken
 from driploop.grounding.results import ElectrodeConductor, Jumper
 from driploop.installation import UTILITY
-from driploop.installation.model import Metal
+from driploop.installation.model import Metal, Run
 from driploop.rules.readings import Readings
 
 FAULT_PATH = (
@@ -63,26 +63,33 @@ def _cell(readings: Readings, id: str) -> GroundCell:
     neutral = words.neutral_words(readings, id)
     here = [jumper for jumper in readings.grounding.jumpers if jumper.where == id and jumper.kind not in OUTSIDE]
     joints = [_jumper_words(jumper) for jumper in here if jumper.kind in JOINTS]
-    others = [_jumper_words(jumper) for jumper in here if jumper.kind not in JOINTS]
+    others = list(dict.fromkeys(_jumper_words(jumper) for jumper in here if jumper.kind not in JOINTS))
     bond = [neutral.words if neutral else "neutral bond not read", *joints]
     sizing = readings.conductors.runs.get(run.id) if run is not None else None
     drop: list[str] = []
     ground_path = False
     if run is not None:
         count = words.wires_of(readings, run)
-        ground = words.ground_words(run, sizing, count)
-        ground_path = ground.startswith("equipment ground") and not ground.endswith("ground not known")
-        if ground == "no equipment ground":
-            ground = "no equipment ground: the neutral alone carries fault current"
-        unseen = run.owner == "utility" and run.neutral_size is None
-        drop = ["the utility's neutral" if unseen else words.neutral_size_words(run, sizing), ground]
+        ground_path = bool(words.brings_ground(run, sizing, count))
+        drop = [_neutral_words(readings, run), words.ground_words(run, sizing, count)]
+        if drop[-1] == "no equipment ground":
+            drop[-1] += ": the neutral alone carries fault current"
         drop += [_jumper_words(jumper) for jumper in readings.grounding.jumpers if jumper.where == run.id]
     return GroundCell(
         id, equipment.title, words.standing(equipment), wrap(equipment.title, 138, size=8.5, bold=True),
         ground_cells.wrapped([words.role_words(readings, id), *others]),
         neutral.bonded if neutral else None, ground_cells.wrapped(bond, 128), run,
         (*wrap(run.title, 150, bold=True)[:1], *ground_cells.wrapped(drop)) if run is not None else (), ground_path,
+        neutral is None or neutral.present,
     )  # fmt: skip
+
+
+def _neutral_words(readings: Readings, run: Run) -> str:
+    if not words.has_neutral(readings, run):
+        return "no neutral"
+    if run.owner == "utility" and run.neutral_size is None:
+        return "the utility's neutral"
+    return words.neutral_size_words(run, readings.conductors.runs.get(run.id))
 
 
 def _jumper_words(jumper: Jumper) -> str:
@@ -157,8 +164,10 @@ def _electrode_rung(readings: Readings, id: str, conductor: ElectrodeConductor |
             lines.append(required)
         else:
             found = words.metal_size(conductor.found_size, conductor.found_metal)
-            lines.append(found if conductor.adequate else f"{found} found; needs {required}")
-    joined = conductor is not None and electrode.connected is not False
+            lines.append(found if conductor.adequate else f"{found}; needs {required}")
+    joined = conductor is not None and (readings.proposed or electrode.connected is True)
+    if conductor is not None and not joined:
+        lines.append("not joined" if electrode.connected is False else "whether it is joined is not known")
     first, *rest = lines
     printed = (*wrap(first, RUNG_WIDTH, bold=True), *ground_cells.wrapped(rest, RUNG_WIDTH))
     return Rung(f"electrode/{id}", name, True, printed, joined=joined)
@@ -188,7 +197,7 @@ def _block(readings: Readings, id: str, drawn: Mapping[str, GroundCell], ladders
     frame = readings.graph.equipment(id).building
     children = tuple(_block(readings, child, drawn, ladders) for child in below if child in drawn)
     if ladder is not None:
-        children = (Block(_ladder_id(id), ladder.width, ladder.height, frame=frame), *children)
+        children = (Block(_ladder_id(id), ladder.width, ladder.height, frame=frame, stays=True), *children)
     return Block(
         id, cell.width, cell.height, cell.drop_width, cell.drop_height, frame,
         text_width(frame_title(readings, frame), BODY, bold=True) if frame else 0.0, children,

@@ -36,7 +36,8 @@ FROM_HEIGHT = 26.0
 class Block:
     """One enclosure to be placed. ``frame`` is its building; ``stub`` means that it is drawn on another sheet.
 
-    ``first_width`` is the least room of its first branch, where the second one's line would else cross its words. [pt]
+    ``first_width`` is the least room of its first branch, where the second one's line would else cross its words [pt];
+    ``stays`` that it goes to another sheet last of all.
     """
 
     id: str
@@ -49,6 +50,7 @@ class Block:
     children: tuple[Block, ...] = ()
     stub: bool = False
     first_width: float = 0.0
+    stays: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,7 +235,7 @@ def _cut_largest(block: Block, pages: Sequence[Page], cut: dict[str, tuple[Block
     if len(whole) == 1 and _forks(whole[0]):
         replacement = _cut_largest(whole[0], pages, cut)
         return replace(block, children=tuple(replacement if c.id == whole[0].id else c for c in block.children))
-    largest = max(whole, key=lambda child: _area(child, pages[0]))
+    largest = max(whole, key=lambda child: (not child.stays, _area(child, pages[0])))
     cut[largest.id] = (largest, block.id)
     stub = Block(largest.id, STUB_WIDTH, STUB_HEIGHT, drop_height=STUB_DROP, stub=True)
     return replace(block, children=tuple(stub if child.id == largest.id else child for child in block.children))

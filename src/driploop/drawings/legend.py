@@ -23,6 +23,7 @@ from driploop.drawings.display import (
 from driploop.drawings.symbols import line
 
 HEAD_HEIGHT = 24.0
+FOOT_GAP = 7.0
 _ENTRY_HEIGHT = 21.0
 _SAMPLE_WIDTH = 25.0
 
@@ -44,13 +45,13 @@ def foot_height(entries: Sequence[Entry], notes: Sequence[str], width: float) ->
     """Room that key and notes take. [pt]"""
     rows = len(_rows(entries, width))
     lines = sum(len(wrap(note, width)) for note in notes)
-    return 8 + rows * _ENTRY_HEIGHT + (lines * LINE_HEIGHT + 4 if lines else 0)
+    return FOOT_GAP + 6 + rows * _ENTRY_HEIGHT + (lines * LINE_HEIGHT + 4 if lines else 0)
 
 
 def foot(entries: Sequence[Entry], notes: Sequence[str], *, y: float, width: float) -> Group:
     """The key and the notes under a drawing, from ``y`` down. [pt]"""
-    items: list[Item] = [line((0, y + 2), (width, y + 2))]
-    level = y + 8
+    items: list[Item] = [line((0, y + FOOT_GAP), (width, y + FOOT_GAP))]
+    level = y + FOOT_GAP + 6
     for row in _rows(entries, width):
         x = 0.0
         for sample, words in row:

@@ -150,8 +150,9 @@ def run_words(readings: Readings, run: Run) -> tuple[str, ...]:
     if run.owner == "utility" and run.line_size is None:
         return way, wires_words(count)
     ground = ground_words(run, sizing, count)
-    sizes = f"{wires_words(count)}: {line_words(run, sizing)}; {neutral_size_words(run, sizing)}"
-    return way, f"{sizes}; {ground}" if ground else sizes
+    neutral = neutral_size_words(run, sizing) if has_neutral(readings, run) else "no neutral"
+    sizes = "; ".join(part for part in (line_words(run, sizing), neutral, ground) if part)
+    return way, f"{wires_words(count)}: {sizes}"
 
 
 def device_words(readings: Readings, run: Run) -> str:
@@ -181,26 +182,41 @@ def line_words(run: Run, sizing: RunSizing | None) -> str:
 
 
 def neutral_size_words(run: Run, sizing: RunSizing | None) -> str:
-    """Size of the neutral; empty where the run is known to have none."""
+    """Size of the neutral, and that it is bare."""
     size = (sizing.neutral_size if sizing is not None else None) or run.neutral_size
     insulated = sizing.neutral_insulated if sizing is not None else run.neutral_insulated
     bare = ", bare" if insulated is False else ""
     return f"neutral {size.replace(' ', NO_BREAK) if size else 'size not known'}{bare}"
 
 
+def brings_ground(run: Run, sizing: RunSizing | None, wires: int | None) -> bool | None:
+    """Whether a run brings an equipment ground along; None where nobody knows. The utility's own run brings none."""
+    size = (sizing.egc_size if sizing is not None else None) or run.egc_size
+    if run.owner == "utility" or (run.egc == "none" and size is None):
+        return False
+    if run.egc in ("wire", "raceway", "armor") or size is not None or wires == 4:
+        return True
+    return None if wires is None else False
+
+
 def ground_words(run: Run, sizing: RunSizing | None, wires: int | None) -> str:
     """The equipment ground of a run: wire, raceway or armor, none, or not known. Empty for the utility's own run."""
     if run.owner == "utility":
         return ""
-    size = (sizing.egc_size if sizing is not None else None) or run.egc_size
-    metal = (sizing.egc_metal if sizing is not None else None) or run.egc_metal
     if run.egc in ("raceway", "armor"):
         return f"equipment ground by the {run.egc}"
-    if size is not None or wires == 4:
-        return f"equipment ground {metal_size(size, metal)}"
-    if run.egc == "wire":
-        return "equipment ground, size not known"
-    return "no equipment ground" if run.egc == "none" or wires in (2, 3) else "equipment ground not known"
+    brings = brings_ground(run, sizing, wires)
+    if not brings:
+        return "equipment ground not known" if brings is None else "no equipment ground"
+    size = (sizing.egc_size if sizing is not None else None) or run.egc_size
+    metal = (sizing.egc_metal if sizing is not None else None) or run.egc_metal
+    return f"equipment ground {metal_size(size, metal)}"
+
+
+def has_neutral(readings: Readings, run: Run) -> bool:
+    """Whether a run carries a neutral, which it does unless the enclosure it supplies is known to need none."""
+    bond = readings.grounding.bonds.get(run.to or "")
+    return bond is None or bond.required != "no neutral"
 
 
 def way_words(run: Run, sizing: RunSizing | None) -> str:

@@ -6,7 +6,7 @@ Public: read_loads and read_headroom for an installation; the methods as plain f
 from driploop.loads.connected import connected_building
 from driploop.loads.existing import existing_dwelling
 from driploop.loads.farm import building_load, farm_building, farm_total
-from driploop.loads.headroom import read_headroom
+from driploop.loads.headroom import read_headroom, with_wish
 from driploop.loads.inputs import (
     Appliance,
     BuildingInputs,
@@ -71,4 +71,5 @@ __all__ = [
     "service_rating",
     "standard_dwelling",
     "two_dwellings",
+    "with_wish",
 ]

@@ -49,7 +49,8 @@ def dwelling_inputs(site: Site, group: Group, *, edition: Edition) -> DwellingIn
     whole = site.is_whole(group)
     loads = coincident([*group.loads, *group.outside_loads], same=_class_of)
     circuits = [circuit for circuit in (*group.circuits, *group.outside) if circuit.purpose != "spare"]
-    served = {load.circuit.id for load in loads if load.circuit is not None}
+    # A load left out because it cannot run with another still stands on its circuit.
+    served = {load.circuit.id for load in (*group.loads, *group.outside_loads) if load.circuit is not None}
     unsure = [circuit for circuit in circuits if _may_be_kitchen(circuit, served)]
     notes = [_kitchen_assumed(circuit) for circuit in unsure]
     dedicated = [circuit for circuit in circuits if circuit.id not in served and _is_dedicated(circuit)]

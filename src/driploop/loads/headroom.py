@@ -106,7 +106,18 @@ def with_wish(installation: Installation, wish: Wish, *, panel: str | None) -> I
     loads[wish.id] = Load.model_construct(
         **fields, circuit=on_circuit, panel=None if on_circuit else panel, is_new=True
     )
-    return installation.model_copy(update={"loads": loads})
+    freed = _freed_circuits(installation, gone) - {on_circuit or ""}
+    circuits = {
+        id: circuit.model_copy(update={"purpose": "spare"}) if id in freed else circuit
+        for id, circuit in installation.circuits.items()
+    }
+    return installation.model_copy(update={"loads": loads, "circuits": circuits})
+
+
+def _freed_circuits(installation: Installation, gone: set[str]) -> set[str]:
+    """Circuits left without any of the loads that were listed on them."""
+    left = {load.circuit for id, load in installation.loads.items() if id not in gone}
+    return {load.circuit for id, load in installation.loads.items() if id in gone and load.circuit} - left
 
 
 def _panel_for(graph: Graph, wish: Wish, service: str) -> str:

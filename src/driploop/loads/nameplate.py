@@ -69,7 +69,7 @@ def read_nameplate(
         found = (usual, f"unread; taken as {plain(usual)} VA")
         assumptions.append(_unread(load, usual))
     va, working = found
-    on_neutral = volts <= 120 if volts else _may_be_one_line(load, va)
+    on_neutral = volts <= 120 if volts else not known or _may_be_one_line(load, va)
     if volts is None and on_neutral:
         assumptions.append(_volts_unread(load))
     continuous, unsure = _continuous(load)

@@ -103,12 +103,17 @@ class LoadReader:
         return self._homes(dwellings, others, new, where=where)
 
     def _no_dwelling(self, groups: Sequence[Group], new: tuple[NewLoad, ...], *, where: str) -> _Computed:
-        inputs = merged([self._building(group) for group in groups], volts=self.site.volts)
+        buildings = [self._building(group) for group in groups]
+        inputs = merged(buildings, volts=self.site.volts)
         if self.site.farm and groups:
             result = building_load(inputs, edition=self.edition, where=where)
         else:
             result = connected_building(inputs, edition=self.edition, where=where)
-        return _Computed((result,), neutral_of_building(inputs, edition=self.edition, where=where), None, new)
+        if len(buildings) == 1:
+            neutral = neutral_of_building(inputs, edition=self.edition, where=where)
+        else:
+            neutral = neutral_of_site([], buildings, volts=self.site.volts, edition=self.edition, where=where)
+        return _Computed((result,), neutral, None, new)
 
     def _homes(
         self, dwellings: Sequence[Group], others: Sequence[Group], new: tuple[NewLoad, ...], *, where: str

@@ -240,9 +240,9 @@ def panel_leaves_the_bad_place(r: Readings) -> Iterator[Found]:
     requirement="service-wiring-methods",
 )
 def wiring_method_allowed_here(r: Readings) -> Iterator[Found]:
-    forbidden = {each.method: each for each in r.edition.forbidden}
+    forbidden = {_spelled(each.method): each for each in r.edition.forbidden}
     for run in r.installation.runs.values():
-        ban = forbidden.get(run.method or "")
+        ban = forbidden.get(_spelled(run.method or ""))
         if ban is not None:
             mend = f"Choose another method: {ban.reason} ({ban.source})."
             yield Found(f"runs.{run.id}", f"{run.method} is not allowed here.", mend, gravity(run))
@@ -283,6 +283,11 @@ def _neutral_is_small(circuit: Circuit, edition: Edition) -> bool:
 
 
 # --- shared ----------------------------------------------------------------------------------------------------------
+
+
+def _spelled(method: str) -> str:
+    """A wiring method so that ``se-cable`` and ``SE cable`` are one."""
+    return method.lower().replace("-", " ")
 
 
 def _kinds(r: Readings, circuit: Circuit) -> set[str | None]:

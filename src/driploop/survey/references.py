@@ -56,7 +56,7 @@ _FOUND: tuple[Reference, ...] = (
     Reference("metered", "meter", ("equipment",)),
 )
 _WISHED: tuple[Reference, ...] = (
-    Reference("wishes", "circuit", ("circuits",)),
+    Reference("wishes", "circuit", ("circuits",), also_new=True),
     Reference("wishes", "panel", ("equipment",), also_new=True),
     Reference("wishes", "building", ("buildings",)),
     Reference("wishes", "supplemental_to", ("loads", "wishes")),
@@ -77,7 +77,7 @@ REFERENCES: tuple[Reference, ...] = (
     *(
         replace(reference, table=f"proposal.{reference.table}", also_new=True)
         for reference in _FOUND
-        if reference.table in ("equipment", "runs", "electrodes", "bonds")
+        if reference.table in ("equipment", "runs", "circuits", "electrodes", "bonds")
     ),
 )
 #: Chains that must come to an end.
