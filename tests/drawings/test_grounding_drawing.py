@@ -116,6 +116,8 @@ def test_an_electrode_is_drawn_joined_only_when_somebody_saw_it(connected: bool 
     drawn = group(found, "electrode/rod")
     printed = [m.words for m in flat(drawn.items) if isinstance(m, Text)]
     assert (told in printed) is (told is not None)
+    earth = 5  # the symbol's own strokes; the conductor that joins it is one more
+    assert sum(isinstance(m, Polyline) for m in flat(drawn.items)) == (earth + 1 if connected else earth)
 
 
 def test_a_jumper_no_enclosure_can_carry_is_told_in_words() -> None:

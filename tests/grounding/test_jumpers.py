@@ -131,3 +131,19 @@ def test_every_jumper_traces_to_a_line_of_a_worksheet(edition):
             assert found.section
         for conductor in (c for system in reading.systems.values() for c in system.conductors):
             assert sheets[conductor.worksheet].line(conductor.key).result.value == conductor.required_copper
+
+
+def test_each_further_disconnect_of_a_group_is_joined_to_the_electrodes_by_a_tap() -> None:
+    # 250.64(D), from memory: the disconnects of one place share an electrode system; each is joined to it.
+    reading = read(place(DUPLEX))
+    assert reading.systems["house"].lands_at == "main-a"
+    assert {id for id in jumper_ids(reading) if id.startswith("electrode-conductor-tap/")} == {
+        "electrode-conductor-tap/main-b"
+    }
+    # Lines of 4 AWG copper: 8 AWG copper, by the first row of Table 250.66.
+    assert jumper(reading, "electrode-conductor-tap/main-b").size == "8 AWG"
+
+
+def test_a_single_disconnect_needs_no_tap() -> None:
+    ids = jumper_ids(read(place(INSIDE_MAIN)))
+    assert not [id for id in ids if id.startswith("electrode-conductor-tap/")]

@@ -46,7 +46,7 @@ def house(
     kind: str | None = "residence",
     metered: Facts | None = None,
 ) -> Installation:
-    """A one-family house of 1,500 ft2: meter, one panel, a general circuit, and these loads on circuits of their own."""
+    """A one-family house of 1,500 ft2: meter, one panel, a general circuit, each of these loads on its own circuit."""
     rows = dict(loads or {})
     own = {
         id: {"from_": "panel", "purpose": "dedicated", "poles": fields.get("poles", 2)} for id, fields in rows.items()

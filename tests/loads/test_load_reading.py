@@ -363,3 +363,10 @@ def test_a_survey_without_a_service_disconnect_has_no_headroom():
         feeds={"meter": "utility"},
     )
     assert read_headroom(Graph(installation), [], edition=NEC_2023) is None
+
+
+def test_the_worksheet_shows_how_each_load_was_found():
+    panel = node(house({"pump": {"kind": "well pump", "hp": "1-1/2", "volts": 230}}))
+    line = panel.result("standard").worksheet.line("nameplate_1")
+    assert line.working == "1-1/2 hp, 10 A by the motor table x 240 V"
+    assert line.result.value == 2400

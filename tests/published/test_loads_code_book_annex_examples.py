@@ -1,6 +1,7 @@
-"""NFPA 70 (2005), Annex D examples, as reprinted in a pocket guide (8th edition, 2005); read on flylib.com/books/en/2.419.1.
+"""NFPA 70 (2005), Annex D examples, as reprinted in a pocket guide to the code (8th edition, Prentice Hall, 2005).
 
-Their values (3 VA/ft2, 10 kVA first tier, cooking and dryer tables) are those of NEC 2017 to 2023, so each runs under all three.
+Read on https://flylib.com/books/en/2.419.1/; the page's name stands beside each. Their values (3 VA/ft2, 10 kVA first
+tier, cooking and dryer tables) are those of NEC 2017 to 2023, so each runs under all three.
 """
 
 from __future__ import annotations

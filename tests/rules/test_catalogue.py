@@ -74,7 +74,7 @@ def test_an_edition_without_the_rule_finds_nothing():
 def test_what_an_edition_does_not_tell_becomes_a_question():
     one = next(each for each in RULES if each.id == "emergency-disconnect-label")
     device = 'equipment.panel = { kind = "panel", building = "house", role = "emergency disconnect", is_new = true }'
-    told = list(findings_of(one, readings_of(installation(f'{PLACE}\n{device}'), "NEC 2026")))
+    told = list(findings_of(one, readings_of(installation(f"{PLACE}\n{device}"), "NEC 2026")))
     assert [finding.verdict for finding in told] == [Verdict.ASK]
     assert "not" in told[0].mend
 

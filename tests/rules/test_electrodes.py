@@ -51,8 +51,13 @@ def test_electrodes_present_are_joined_asks_what_it_is_and_whether_it_is_joined(
     ("frame", "expected"), [("true", [MEND]), ("false", []), ('"unknown"', [ASK])]
 )  # fmt: skip
 def test_electrodes_present_are_joined_looks_for_a_frame_in_the_earth(frame, expected):
-    barn = HOUSE.replace('use = "dwelling"', f'use = "storage", metal_frame_in_earth = {frame}')
+    barn = rods("", "").replace('use = "dwelling"', f'use = "storage", metal_frame_in_earth = {frame}')
     assert verdicts("electrodes-present-are-joined", barn) == expected
+
+
+def test_electrodes_present_are_joined_wants_one_at_every_service():
+    assert verdicts("electrodes-present-are-joined", HOUSE) == [ASK]
+    assert verdicts("electrodes-present-are-joined", installation(HOUSE), found=installation(HOUSE)) == [MEND]
 
 
 def test_second_electrode_for_a_rod_passes():

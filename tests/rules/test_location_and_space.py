@@ -25,6 +25,13 @@ def test_no_panel_in_a_bathroom_fails():
     assert verdicts("no-panel-in-a-bathroom", panel("outdoors = false")) == [ASK]
 
 
+def test_the_room_is_asked_about_only_where_it_matters():
+    found = installation(panel("outdoors = false"))
+    assert verdicts("no-panel-in-a-bathroom", panel("outdoors = false"), found=found) == []
+    assert verdicts("no-panel-in-a-bathroom", panel("outdoors = false", "storage")) == []
+    assert verdicts("no-panel-in-a-bathroom", panel("outdoors = false, is_new = true"), found=found) == [ASK]
+
+
 def test_no_panel_in_a_clothes_closet_passes():
     assert verdicts("no-panel-in-a-clothes-closet", panel('room = "hall", is_new = true')) == []
 

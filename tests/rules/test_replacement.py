@@ -77,7 +77,9 @@ def test_afci_when_extended_fails():
     assert lengthened('purpose = "general"') == [ASK]
 
 
-UNIT = panel(more='loads.unit = { kind = "heat pump", panel = "panel", building = "house", is_new = true, mocp_a = 40 }')
+UNIT = panel(
+    more='loads.unit = { kind = "heat pump", panel = "panel", building = "house", is_new = true, mocp_a = 40 }'
+)
 
 
 def outdoors(date, edition="NEC 2023", text=UNIT):
@@ -172,6 +174,8 @@ def test_damaged_service_cable_passes():
     assert verdicts("damaged-service-cable", cable("damaged = false")) == []
     assert verdicts("damaged-service-cable", cable("is_new = true")) == []
     assert verdicts("damaged-service-cable", cable('damaged = true, owner = "utility"')) == []
+    feeder = AFTER_A_MAIN.replace('to = "panel" }', 'to = "panel", damaged = true }') % BARE
+    assert verdicts("damaged-service-cable", feeder.replace('to = "main"', 'to = "main", damaged = false')) == []
 
 
 def test_damaged_service_cable_fails():

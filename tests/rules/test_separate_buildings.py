@@ -39,7 +39,7 @@ def test_electrode_at_each_building_passes():
 
 def test_electrode_at_each_building_fails():
     found = says("electrode-at-each-building", site())
-    assert {(f.verdict.value, f.where) for f in found} == {(MEND, "buildings.shed"), (MEND, "buildings.house")}
+    assert [(f.verdict.value, f.where) for f in found] == [(MEND, "buildings.shed")]
 
 
 def test_electrode_at_each_building_spares_one_branch_circuit_with_a_ground():

@@ -36,7 +36,9 @@ def test_mains_of_one_dwelling_add_up_to_its_rating():
     assert verdicts("service-rating-minimum", main("rating_a = 30") + second + feeds) == [KNOW]
 
 
-@pytest.mark.parametrize(("circuits", "rating", "enough"), [(1, 15, True), (2, 15, False), (2, 30, True), (3, 30, False)])
+@pytest.mark.parametrize(
+    ("circuits", "rating", "enough"), [(1, 15, True), (2, 15, False), (2, 30, True), (3, 30, False)]
+)
 def test_one_or_two_small_circuits_need_less(circuits, rating, enough):
     lines = "".join(f'circuits.c{n} = {{ from = "main", poles = 1 }}\n' for n in range(circuits))
     assert (verdicts("service-rating-minimum", main(f"rating_a = {rating}", "barn") + lines) == []) is enough

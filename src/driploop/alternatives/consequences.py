@@ -95,7 +95,7 @@ def _apply_run_fate(draft: Draft, proposal: Proposal, id: str) -> None:
     method = proposal.feeder_method or old.method
     draft.runs[id] = Run.model_validate(
         {
-            "id": id, "name": old.name, "from": old.from_, "to": old.to, "owner": "customer", "method": method,
+            "id": id, "name": old.name if method == old.method else None, "from": old.from_, "to": old.to, "owner": "customer", "method": method,
             "overhead": old.overhead if method == old.method else None,
             "buried": old.buried if method == old.method else None,
             "metal": proposal.feeder_metal or proposal.metal, "length_ft": old.length_ft, "wires": 4,

@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import Any
 
+from driploop.documents.columns import PAGE_WIDTH, column_widths
+
 NOT_KNOWN = "not known"
+NOTHING = "–"
+
+#: A cell: its words, or its words and what stands small beneath them.
+Cell = str | tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column: its head, its share of the width, and whether it holds numbers."""
+    """One column: its head, and whether it holds numbers."""
 
     head: str
-    share: float = 1.0
     number: bool = False
 
 
@@ -24,12 +29,26 @@ class TableData:
 
     title: str
     columns: tuple[Column, ...]
-    rows: tuple[tuple[str, ...], ...]
+    rows: tuple[tuple[Cell, ...], ...]
     note: str = ""
 
-    def as_data(self) -> dict[str, Any]:
-        """The table as JSON-ready data."""
-        return asdict(self)
+    def as_data(self, width: float = PAGE_WIDTH) -> dict[str, Any]:
+        """The table as JSON-ready data, its columns' widths worked out. [pt]"""
+        cells = [[_lines(cell) for cell in row] for row in self.rows]
+        widths = column_widths([c.head for c in self.columns], [c.number for c in self.columns], cells, width)
+        return {
+            "title": self.title,
+            "columns": [
+                {"head": c.head, "number": c.number, "width": round(width, 2)}
+                for c, width in zip(self.columns, widths, strict=True)
+            ],
+            "rows": [[list(lines) for lines in row] for row in cells],
+            "note": self.note,
+        }
+
+
+def _lines(cell: Cell) -> tuple[str, ...]:
+    return (cell,) if isinstance(cell, str) else cell
 
 
 def known(value: object, unit: str = "") -> str:
@@ -49,16 +68,27 @@ def known(value: object, unit: str = "") -> str:
 
 def stated(value: object, unit: str = "") -> str:
     """As ``known``, but a dash for None: for columns in which an empty place is no question."""
-    return "–" if value is None else known(value, unit)
+    return NOTHING if value is None else known(value, unit)
 
 
 def table(
     title: str,
-    columns: Sequence[tuple[str, float] | tuple[str, float, bool]],
+    columns: Sequence[str | tuple[str, bool]],
     items: Iterable[Any],
-    row: Callable[[Any], Sequence[str]],
+    row: Callable[[Any], Sequence[Cell]],
     *,
     note: str = "",
 ) -> TableData:
-    """A table of ``items``, one row each."""
-    return TableData(title, tuple(Column(*c) for c in columns), tuple(tuple(row(item)) for item in items), note)
+    """A table of ``items``, one row each. A column that says nothing in any row is left out.
+
+    Args:
+        title: printed over it.
+        columns: the heads; a pair of head and True for a column of numbers.
+        items: what the rows tell about.
+        row: the cells of one item.
+        note: printed small under it.
+    """
+    rows = [tuple(row(item)) for item in items]
+    heads = [Column(c) if isinstance(c, str) else Column(*c) for c in columns]
+    kept = [i for i in range(len(heads)) if any(cells[i] not in ("", NOTHING) for cells in rows)]
+    return TableData(title, tuple(heads[i] for i in kept), tuple(tuple(r[i] for i in kept) for r in rows), note)

@@ -11,6 +11,7 @@ from driploop.editions import Edition
 from driploop.grounding.agricultural import needs_equipotential_plane
 from driploop.grounding.bond import kept_on_three_wires
 from driploop.grounding.bonding_jumper import KEY, JumperSize, bonding_jumper, piping_bond
+from driploop.grounding.electrode_conductor import Target, required_conductor
 from driploop.grounding.line_side import raceway_ends
 from driploop.grounding.results import ElectrodeSystem, Jumper, JumperKind, WireCount
 from driploop.grounding.sites import SERVICE_ROLES, Site, sites
@@ -71,6 +72,7 @@ def bonding_jumpers(
     _water_meters(graph, systems, found, edition)
     for bond in graph.installation.bonds.values():
         _piping(graph, bond, places, conductors, found, edition)
+    _electrode_taps(graph, places, conductors, found, edition)
     _intersystem(graph, places, found, edition)
     _planes(graph, places, found, edition)
     return found
@@ -108,6 +110,23 @@ def _line_side(graph: Graph, conductors: ConductorReading, found: JumperList, ed
         section = edition.section("concentric-knockouts")
         size = bonding_jumper(lines, id=f"grounding/{name}", title=title, section=section, edition=edition)
         found.add(name, "supply-side bonding jumper", end.equipment, size, end.why)
+
+
+def _electrode_taps(
+    graph: Graph, places: Mapping[str, Site], conductors: ConductorReading, found: JumperList, edition: Edition
+) -> None:
+    """One tap for each further disconnect of a group; the first is where the common electrode conductor lands."""
+    section = edition.section("electrode-conductor-taps")
+    for place in places.values():
+        for id in place.lands_at[1:]:
+            lines, asked = lines_into(graph, (id,), conductors, edition=edition)
+            found.assumptions += asked
+            need = required_conductor(lines, Target("metal water pipe"), edition=edition)
+            found.fixed(
+                f"electrode-conductor-tap/{id}", "electrode conductor tap", id, need.copper,
+                "by the lines of its own disconnect", "each disconnect of the group is joined to the electrodes",
+                section,
+            )  # fmt: skip
 
 
 def _water_meters(graph: Graph, systems: Mapping[str, ElectrodeSystem], found: JumperList, edition: Edition) -> None:

@@ -36,7 +36,7 @@ class WireCount:
 JumperKind = Literal[
     "main bonding jumper", "system bonding jumper", "supply-side bonding jumper", "equipment bonding jumper",
     "water piping bond", "gas piping bond", "structural steel bond", "intersystem bonding conductor",
-    "water meter jumper", "equipotential plane bond",
+    "water meter jumper", "equipotential plane bond", "electrode conductor tap",
 ]  # fmt: skip
 
 

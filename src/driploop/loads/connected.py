@@ -8,7 +8,7 @@ from driploop.editions import Edition
 from driploop.loads.inputs import BuildingInputs, ConnectedLoad, OtherLoad
 from driploop.loads.motors import largest_motor_line
 from driploop.loads.results import LoadResult
-from driploop.loads.writing import finish, sheet_for, total_of
+from driploop.loads.writing import finish, sheet_for, sum_words, total_of
 from driploop.worksheet import WorksheetWriter
 
 
@@ -53,6 +53,7 @@ def as_other_load(inputs: BuildingInputs) -> OtherLoad:
     singles = [load.neutral_va for load in inputs.loads]
     return OtherLoad(
         name=f"{inputs.name}, all its load",
+        working=sum_words([load.va for load in inputs.loads]),
         va=total_of(load.va for load in inputs.loads),
         neutral_va=total_of(singles) + max(singles, default=0.0),
         motor_va=max((load.motor_va for load in inputs.loads), default=0.0),

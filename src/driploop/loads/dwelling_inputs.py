@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Literal
 
 from driploop.editions import Edition
@@ -18,6 +18,7 @@ from driploop.loads.inputs import (
     HeatPump,
     HeatUnit,
     Motor,
+    NameplateLine,
 )
 from driploop.loads.nameplate import Nameplate
 from driploop.loads.typical import of_site
@@ -80,6 +81,7 @@ def dwelling_inputs(site: Site, group: Group, *, edition: Edition) -> DwellingIn
         units=units,
         volts=site.volts,
         name=group.title,
+        nameplates=tuple(_nameplate_lines(loads, extra)),
         assumptions=tuple(notes),
     )
 
@@ -207,6 +209,16 @@ def _appliance(load: Nameplate) -> Appliance:
         continuous=load.continuous and not load.motor_va,
         rating_known=load.known,
     )
+
+
+def _nameplate_lines(
+    loads: Sequence[Nameplate], extra: Sequence[tuple[ConnectedLoad, Assumption]]
+) -> Iterator[NameplateLine]:
+    for load in loads:
+        if load.load.kind not in LIGHTING and load.load.kind != "generator":
+            yield NameplateLine(load.title, load.working, load.va)
+    for unread, _ in extra:
+        yield NameplateLine(unread.name, unread.working, unread.va)
 
 
 def _unread_appliance(load: ConnectedLoad) -> Appliance:

@@ -94,7 +94,8 @@ class Site:
             children = [self.installation.runs[run].to or "" for run in self.graph.runs_out.get(id, ())]
             below = [found[child] for child in children if child in found]
             own = self._own(id, leaf=not below)
-            found[id] = below[0] if not own and len(below) == 1 else _merged([own, *below])
+            parts = [part for part in (own, *below) if part]
+            found[id] = parts[0] if len(parts) == 1 else _merged(parts)
         return found
 
     def _own(self, id: str, *, leaf: bool) -> dict[str, Group]:

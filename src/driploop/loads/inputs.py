@@ -94,6 +94,16 @@ class OtherLoad:
     neutral_va: float = 0.0
     motor_va: float = 0.0
     continuous_va: float = 0.0
+    working: str = "in full"
+
+
+@dataclass(frozen=True, slots=True)
+class NameplateLine:
+    """How one load's VA were found, for the head of a worksheet. [VA]"""
+
+    name: str
+    working: str
+    va: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,6 +112,7 @@ class DwellingInputs:
 
     ``floor_area_ft2``: outside dimensions [ft2]. ``dryers_va``: nameplates [VA]. ``evse_va``: nameplates of vehicle
     chargers, None where not known [VA]. ``hvac_added``: heating or cooling is being added. ``volts``: line to line.
+    ``nameplates`` only show on the worksheet how the loads above were found.
     """
 
     floor_area_ft2: float = 0.0
@@ -120,6 +131,7 @@ class DwellingInputs:
     units: int = 1
     volts: float = 240.0
     name: str = "dwelling"
+    nameplates: tuple[NameplateLine, ...] = ()
     assumptions: tuple[Assumption, ...] = ()
 
     @property
@@ -153,6 +165,7 @@ def together(units: Iterable[DwellingInputs], *, other: Iterable[OtherLoad] = ()
         units=sum(unit.units for unit in all_units),
         volts=min((unit.volts for unit in all_units), default=240.0),
         name=name or " and ".join(unit.name for unit in all_units),
+        nameplates=tuple(chain.from_iterable(unit.nameplates for unit in all_units)),
         assumptions=tuple(chain.from_iterable(unit.assumptions for unit in all_units)),
     )
 

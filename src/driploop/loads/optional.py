@@ -11,7 +11,7 @@ from driploop.loads.inputs import DwellingInputs
 from driploop.loads.lighting import connected_lighting
 from driploop.loads.results import LoadResult, Permission
 from driploop.loads.standard import continuous_va, other_line
-from driploop.loads.writing import finish, sheet_for, sum_words, total_of
+from driploop.loads.writing import finish, nameplate_lines, sheet_for, sum_words, total_of
 from driploop.worksheet import Assumption, Cited, WorksheetWriter, plain
 
 
@@ -91,6 +91,7 @@ def _assumptions(inputs: DwellingInputs, *, edition: Edition) -> tuple[Assumptio
 def general_load(inputs: DwellingInputs, *, sheet: WorksheetWriter, edition: Edition) -> tuple[float, float]:
     """The general load by nameplates, before any step, vehicle chargers in it; and the chargers alone. [VA]"""
     section = edition.section("dwelling-optional-load")
+    nameplate_lines(inputs, sheet=sheet)
     lighting_va = connected_lighting(inputs, sheet=sheet, edition=edition)
     evse_va = evse_load(inputs, sheet=sheet, edition=edition)
     groups = (

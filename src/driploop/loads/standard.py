@@ -13,7 +13,7 @@ from driploop.loads.inputs import DwellingInputs
 from driploop.loads.lighting import net_lighting
 from driploop.loads.motors import largest, largest_motor_line
 from driploop.loads.results import LoadResult
-from driploop.loads.writing import finish, sheet_for, sum_words, total_of
+from driploop.loads.writing import finish, nameplate_lines, sheet_for, sum_words, total_of
 from driploop.worksheet import WorksheetWriter
 
 
@@ -35,6 +35,7 @@ def standard_dwelling(inputs: DwellingInputs, *, edition: Edition, where: str = 
         NEC 2020 Article 220 Parts II and III; by edition in the worksheet.
     """
     sheet = sheet_for("standard", f"Standard load, {inputs.name}", where=where)
+    nameplate_lines(inputs, sheet=sheet)
     motor_va = _largest_other_motor(inputs)
     dryers = dryer_demand(inputs.dryers_va, sheet=sheet, edition=edition)
     parts = [
@@ -80,7 +81,7 @@ def motors_line(inputs: DwellingInputs, *, sheet: WorksheetWriter, edition: Edit
 def other_line(inputs: DwellingInputs, *, sheet: WorksheetWriter) -> float:
     """Loads that are added in full. [VA]"""
     for number, load in enumerate(inputs.other, start=1):
-        sheet.number(load.name, "in full", load.va, "VA", key=f"other_{number}")
+        sheet.number(load.name, load.working, load.va, "VA", key=f"other_{number}")
     return total_of(load.va for load in inputs.other)
 
 

@@ -89,7 +89,7 @@ def two_dwellings(
 def _three_identical(units: Sequence[DwellingInputs], *, sheet: WorksheetWriter, edition: Edition) -> float:
     count = int(edition.number("two_dwelling_equivalent_units"))
     larger = max(units, key=lambda unit: _connected_va(unit, edition=edition))
-    return units_demand([replace(larger, other=())] * count, sheet=sheet, edition=edition)
+    return units_demand([replace(larger, other=(), nameplates=())] * count, sheet=sheet, edition=edition)
 
 
 def _connected_va(unit: DwellingInputs, *, edition: Edition) -> float:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from math import fsum
 
 from driploop.editions import Edition
+from driploop.loads.inputs import DwellingInputs
 from driploop.loads.results import LoadResult, Method, Permission
 from driploop.worksheet import Assumption, WorksheetWriter, plain, unique
 
@@ -26,6 +27,12 @@ def sum_words(parts: Sequence[float]) -> str:
     if not shown:
         return "none"
     return " + ".join(shown) if len(shown) <= 8 else f"sum of {len(shown)}"
+
+
+def nameplate_lines(inputs: DwellingInputs, *, sheet: WorksheetWriter) -> None:
+    """How each load of a dwelling was found, one line each; the lines below take them up."""
+    for number, line in enumerate(inputs.nameplates, start=1):
+        sheet.number(line.name, line.working, line.va, "VA", key=f"nameplate_{number}")
 
 
 def finish(

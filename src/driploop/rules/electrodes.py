@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from driploop.grounding.electrode_conductor import ROD_LIKE
 from driploop.grounding.results import ElectrodeSystem
+from driploop.grounding.sites import sites
 from driploop.installation.model import Electrode
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.looking import asks
@@ -57,7 +58,20 @@ def electrodes_present_are_joined(r: Readings) -> Iterator[Found]:
             wrong = f"It is not known what {electrode.title} is."
             mend = "See what it is; a gas pipe or aluminum is no electrode."
             yield Found(f"electrodes.{electrode.id}.kind", wrong, mend, Verdict.ASK)
+    yield from _services_without(r)
     yield from _steel(r)
+
+
+def _services_without(r: Readings) -> Iterator[Found]:
+    apart = r.edition.value("rod_spacing_ft").text
+    for place in sites(r.graph).values():
+        system = r.grounding.systems[place.id]
+        if not place.fed and not system.electrodes:
+            wrong = "No electrode is known at this service."
+            mend = f"Join what is there, or drive two rods {apart} apart or more."
+            verdict = None if r.proposed else Verdict.ASK
+            if r.proposed or asks(r):
+                yield Found(f"equipment.{place.lands_at[0]}", wrong, mend, verdict)
 
 
 def _steel(r: Readings) -> Iterator[Found]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from driploop.installation import Equipment
+from driploop.installation.graph import DWELLING_USES
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import (
     asks,
@@ -36,7 +37,11 @@ _VOLTS_TO_GROUND = 120
 def no_panel_in_a_bathroom(r: Readings) -> Iterator[Found]:
     yield from _in_room(r, "bathroom", "It hangs in a bathroom.")
     for each in enclosures(r):
-        if each.room is None and each.outdoors is not True and holds_overcurrent_devices(each) and asks(r):
+        building = r.installation.buildings.get(each.building or "")
+        # Only a dwelling's bathrooms count; what stays as found would be worth knowing at most.
+        matters = (building is None or building.use in (None, *DWELLING_USES)) and (each.is_new or not r.proposed)
+        unseen = each.room is None and each.outdoors is not True and holds_overcurrent_devices(each)
+        if unseen and matters and asks(r):
             mend = "Note the room: bathrooms, clothes closets and the space over steps are not allowed."
             yield Found(f"equipment.{each.id}", "In what room it hangs is not known.", mend, Verdict.ASK)
 
@@ -108,7 +113,7 @@ def working_space_height(r: Readings) -> Iterator[Found]:
         if height_in is None or height_in >= least_in:
             continue
         building = r.installation.buildings.get(each.building or "")
-        dwelling = building is not None and building.use in ("dwelling", "dwelling unit", "two-family dwelling")
+        dwelling = building is not None and building.use in DWELLING_USES
         if dwelling and each.rating_a is None:
             wrong = f"Headroom is {height_in:g} in; in an old dwelling that is forgiven to {forgiven_to.text} only."
             if asks(r):

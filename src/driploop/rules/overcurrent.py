@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from driploop.conductors import device_for_conductor
 from driploop.editions import NotInTable
-from driploop.installation import Circuit, Equipment
+from driploop.installation import Circuit, Equipment, Load
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, enclosures, missing, named, rating_a, service_equipment
 from driploop.rules.old_wire import largest_lawful_device
@@ -45,6 +45,8 @@ def breaker_protects_the_old_wire(r: Readings) -> Iterator[Found]:
             unknown.setdefault(panel, []).append(circuit)
         elif circuit.ocpd_a > most_a:
             yield from _too_large(r, circuit, most_a)
+        elif _motors_on(r, circuit):
+            continue
         elif circuit.ocpd_a > (largest_lawful_device(circuit, at, hopeful=False, edition=r.edition) or 0):
             undecided.setdefault(panel, []).append(circuit)
     if not asks(r):
@@ -56,6 +58,21 @@ def breaker_protects_the_old_wire(r: Readings) -> Iterator[Found]:
     for panel, circuits in undecided.items():
         wrong = f"Metal, insulation or terminals decide whether these devices are too large: {named(circuits)}."
         yield Found(f"equipment.{panel}", wrong, f"Read the marks on wire and terminals. {_COVER_OFF}", Verdict.ASK)
+
+
+@rule(
+    "device-within-the-nameplate",
+    title="The device ahead of an appliance is no larger than its nameplate says",
+    why="The maker tested the machine with a device of that size ahead of it. "
+    "Behind a larger one a stuck compressor burns before anything trips.",
+    requirement="ac-nameplate",
+)
+def device_within_the_nameplate(r: Readings) -> Iterator[Found]:
+    for circuit in r.installation.circuits.values():
+        marked = [load.mocp_a for load in _motors_on(r, circuit) if load.mocp_a is not None]
+        if marked and circuit.ocpd_a is not None and circuit.ocpd_a > max(marked):
+            wrong = f"A {circuit.ocpd_a:g} A device feeds equipment marked {max(marked):g} A at most."
+            yield Found(f"circuits.{circuit.id}", wrong, f"Put in a device of {max(marked):g} A at most.")
 
 
 @rule(
@@ -102,10 +119,18 @@ def feeder_device_protects_feeder(r: Readings) -> Iterator[Found]:
             most_a = device_for_conductor(sizing.line_size, metal, ampacity_a, edition=r.edition).number
         except NotInTable:
             most_a = 0.0
-        if sizing.ocpd_a > most_a and (sizing.adequate is False or asks(r)):
-            wrong = f"A {sizing.ocpd_a:g} A device protects {sizing.line_size} {metal}, which allows {most_a:g} A."
-            verdict = Verdict.MEND if sizing.adequate is False else Verdict.ASK
-            yield Found(f"runs.{sizing.run}", wrong, "A smaller device at its start, or larger conductors.", verdict)
+        if sizing.ocpd_a <= most_a:
+            continue
+        wrong = f"A {sizing.ocpd_a:g} A device protects {sizing.line_size} {metal}, which allows {most_a:g} A."
+        where, mend = f"runs.{sizing.run}", "A smaller device at its start, or larger conductors."
+        if _ends_in_small_enough_device(r, sizing.run, most_a):
+            if asks(r):
+                mend = "Lawful only as a tap that keeps every condition of the tap rules; else: " + mend.lower()
+                yield Found(where, wrong, mend, Verdict.ASK)
+        elif sizing.adequate is False:
+            yield Found(where, wrong, mend)
+        elif asks(r):
+            yield Found(where, wrong, mend, Verdict.ASK)
 
 
 @rule(
@@ -180,7 +205,7 @@ def tandem_breakers_only_where_listed(r: Readings) -> Iterator[Found]:
 def unused_openings_closed(r: Readings) -> Iterator[Found]:
     for each in r.installation.equipment.values():
         if each.unused_openings:
-            wrong = f"{each.unused_openings} unused openings are not closed."
+            wrong = f"Openings left open that nothing uses: {each.unused_openings}."
             yield Found(f"equipment.{each.id}", wrong, "Fit listed filler plates and knockout seals.")
 
 
@@ -296,19 +321,23 @@ def panel_looked_into(r: Readings) -> Iterator[Found]:
 # --- shared ----------------------------------------------------------------------------------------------------------
 
 
+def _ends_in_small_enough_device(r: Readings, run: str, most_a: float) -> bool:
+    to = r.installation.equipment.get(r.installation.runs[run].to or "")
+    return to is not None and to.main in ("breaker", "fuses") and to.main_a is not None and to.main_a <= most_a
+
+
+def _motors_on(r: Readings, circuit: Circuit) -> list[Load]:
+    loads = (r.installation.loads[id] for id in r.graph.loads_on.get(circuit.id, ()))
+    return [load for load in loads if load.kind in _MOTORS or load.mocp_a is not None]
+
+
 def _too_large(r: Readings, circuit: Circuit, most_a: float) -> Iterator[Found]:
     where, wire = f"circuits.{circuit.id}", f"{circuit.wire_size} {circuit.metal or 'wire'}"
-    loads = [r.installation.loads[id] for id in r.graph.loads_on.get(circuit.id, ())]
-    motors = [load for load in loads if load.kind in _MOTORS or load.mocp_a is not None]
     wrong = f"A {circuit.ocpd_a:g} A device protects {wire}, which allows {most_a:g} A."
+    motors = _motors_on(r, circuit)
     if not motors:
         yield Found(where, wrong, f"Put in a device of {most_a:g} A at most, or renew the wire.")
-        return
-    marked = [load.mocp_a for load in motors if load.mocp_a is not None]
-    if marked and (circuit.ocpd_a or 0) > max(marked):
-        mend = f"Put in a device of {max(marked):g} A at most, as the nameplate says."
-        yield Found(where, f"A {circuit.ocpd_a:g} A device feeds equipment marked {max(marked):g} A at most.", mend)
-    elif not marked and asks(r):
+    elif not any(load.mocp_a for load in motors) and asks(r):
         mend = (
             "A motor circuit may have a larger device, within limits, when the motor has its own overload protection."
         )

@@ -104,7 +104,7 @@ def ungrounded_receptacles(r: Readings) -> Iterator[Found]:
     mend = "When replaced: two-hole type, or ground-fault protection with its label; or run a ground to them."
     yield from _by_panel(r, none_there, "No ground reaches the receptacles of", mend)
     if asks(r):
-        look = f"Try a two-lead tester at one receptacle of each, by a qualified person. {mend}"
+        look = f"Look into one box of each. {_DEAD_FIRST} {mend}"
         yield from _by_panel(r, not_known, "It is not known whether a ground reaches", look, Verdict.ASK)
 
 
@@ -206,12 +206,12 @@ def old_cloth_insulation(r: Readings) -> Iterator[Found]:
 )
 def damaged_service_cable(r: Readings) -> Iterator[Found]:
     for run in r.installation.runs.values():
-        if run.owner == "utility" or run.is_new:
+        if run.owner == "utility" or run.is_new or not r.graph.is_service_run(run):
             continue
         where = f"runs.{run.id}"
         if run.damaged:
             yield Found(where, "Its conductors or their covering are damaged.", "Replace it; do not tape it over.")
-        elif run.damaged is None and r.graph.is_service_run(run) and asks(r):
+        elif run.damaged is None and asks(r):
             mend = "Look along it from the ground with a glass for frayed, swollen or burned covering."
             yield Found(where, "Whether these service conductors are damaged is not known.", mend, Verdict.ASK)
 

@@ -26,9 +26,11 @@ _DISCONNECTS = frozenset({"panel", "disconnect", "transfer switch"})
     requirement="separate-building-electrode",
 )
 def electrode_at_each_building(r: Readings) -> Iterator[Found]:
+    with_service = {site.id for site in sites(r.graph).values() if not site.fed}
     for place, system in r.grounding.systems.items():
         electrodes = [r.installation.electrodes[id] for id in system.electrodes]
-        if not system.required or any(e.connected is not False for e in electrodes):
+        joined = any(e.connected is not False for e in electrodes)
+        if not system.required or joined or place in with_service:
             continue
         at = system.lands_at
         where = f"buildings.{place}" if place in r.installation.buildings else f"equipment.{at or place}"
