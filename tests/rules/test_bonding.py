@@ -28,7 +28,9 @@ def house(meter="", main="", sub="", service="", feeder=FOUR):
 
 def outdoor(role, more="", run=""):
     """The house with an outdoor device between meter and main."""
-    device = f'equipment.outdoor = {{ kind = "disconnect", building = "house", outdoors = true, role = "{role}"{more} }}'
+    device = (
+        f'equipment.outdoor = {{ kind = "disconnect", building = "house", outdoors = true, role = "{role}"{more} }}'
+    )
     inside = f'runs.inside = {{ from = "outdoor", to = "main"{run} }}'
     moved = house().replace('from = "meter", to = "main"', 'from = "meter", to = "outdoor"')
     return f"{moved}\n{device}\n{inside}\n"

@@ -25,7 +25,9 @@ def test_electrode_conductor_size_fails():
 
 
 def test_electrode_conductor_size_is_not_asked_of_a_conductor_that_will_be_run_anew():
-    found = installation(one(f'{PIPE}, conductor_size = "10 AWG"').replace('conductor_to = "main"', 'conductor_to = "old"'))
+    found = installation(
+        one(f'{PIPE}, conductor_size = "10 AWG"').replace('conductor_to = "main"', 'conductor_to = "old"')
+    )
     assert not says("electrode-conductor-size", installation(one(PIPE)), found=found)
 
 

@@ -29,13 +29,20 @@ loads.pump = {{ kind = "milking equipment", circuit = "pump", va = 4800, volts =
 
 
 def farm(barn="", coop="storage", device="", box="", length=50, feeder="", cable="UF cable", more=""):
-    facts = {"barn": barn, "coop": coop, "device": device, "box": box, "length": length, "feeder": feeder, "cable": cable}
+    facts = {
+        "barn": barn,
+        "coop": coop,
+        "device": device,
+        "box": box,
+        "length": length,
+        "feeder": feeder,
+        "cable": cable,
+    }
     return installation(FARM.format(**facts) + more, site_kind="farm")
 
 
 def test_article_547_scope_passes():
-    plain = farm().model_copy(update={"buildings": {"coop": farm().buildings["coop"]}})
-    assert not says("article-547-scope", plain)
+    assert not [f for f in says("article-547-scope", farm()) if "coop" in f.where]
 
 
 def test_article_547_scope_fails():
@@ -108,8 +115,9 @@ def test_equipotential_plane_fails():
 
 def test_equipotential_plane_asks_about_floor_and_plane():
     assert verdicts("equipotential-plane", barn_on_concrete('"unknown"')) == [ASK]
-    unknown = farm().buildings["barn"].model_copy(update={"concrete_confinement": None})
-    assert verdicts("equipotential-plane", farm().model_copy(update={"buildings": {"barn": unknown}})) == [ASK]
+    buildings = dict(farm().buildings)
+    buildings["barn"] = buildings["barn"].model_copy(update={"concrete_confinement": None})
+    assert verdicts("equipotential-plane", farm().model_copy(update={"buildings": buildings})) == [ASK]
 
 
 def test_site_isolating_device_passes():
@@ -183,10 +191,11 @@ def test_voltage_drop_advice_passes():
 
 
 def test_voltage_drop_advice_fails():
-    # 5,800 VA / 240 V = 24 A; 3 AWG copper, 0.245 ohm a thousand feet: 2 x 24 x 0.245 x 0.5 = 5.9 V, 2.5 percent.
+    # 20 A motor x 125 % + 4.17 A x 50 % = 27.1 A; 3 AWG copper, 0.245 ohm a thousand feet:
+    # 2 x 27.1 x 0.245 x 0.5 = 6.6 V of 240 V, 2.8 percent.
     (found,) = says("voltage-drop-advice", farm(length=500))
     assert found.verdict.value == KNOW
-    assert "2.5 percent" in found.wrong
+    assert "2.8 percent" in found.wrong
 
 
 def test_metal_paths_between_buildings_passes():

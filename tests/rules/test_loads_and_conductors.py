@@ -15,8 +15,8 @@ equipment.main = {{ kind = "panel", building = "shop", outdoors = false, rating_
 main = "breaker", main_a = 200{main} }}
 equipment.box = {{ kind = "panel", building = "shop", outdoors = false, rating_a = 100, main = "none", \
 terminal_temperature_c = 75 }}
-runs.service = {{ from = "utility", to = "main", owner = "customer", wires = 3, line_size = "3/0 AWG", metal = "copper", \
-neutral_size = "3/0 AWG", insulation = "THWN", ambient_c = 30{service} }}
+runs.service = {{ from = "utility", to = "main", owner = "customer", wires = 3, line_size = "3/0 AWG", \
+metal = "copper", neutral_size = "3/0 AWG", insulation = "THWN", ambient_c = 30{service} }}
 runs.feeder = {{ from = "main", to = "box", owner = "customer", wires = 4, line_size = "6 AWG", metal = "copper", \
 neutral_size = "6 AWG", insulation = "THWN", egc = "wire", egc_size = "10 AWG", egc_metal = "copper", ambient_c = 30, \
 ocpd = "breaker", ocpd_a = 60{feeder} }}
@@ -25,19 +25,15 @@ loads.heat = {{ kind = "electric heat", circuit = "heat", kw = {kw}, volts = 240
 """
 
 
-def shop(kw=12, main="", service="", feeder="", more="", **replaced):
-    text = SHOP.format(kw=kw, main=main, service=service, feeder=feeder) + more
-    for old, new in replaced.items():
-        head, _, line = text.partition("runs.feeder")
-        text = f"{head}runs.feeder{line.replace(old.replace('__', ' '), new)}"
-    return text
+def shop(kw=12, main="", service="", feeder="", more=""):
+    return SHOP.format(kw=kw, main=main, service=service, feeder=feeder) + more
 
 
 def feeder_without(fact, instead=""):
     """The shop with one fact of its feeder taken out or changed."""
     head, _, rest = shop().partition("runs.feeder")
     assert fact in rest
-    return f"{head}runs.feeder{rest.replace(fact, instead)}"
+    return f"{head}runs.feeder{rest.replace(fact, instead, 1)}"
 
 
 def test_calculated_load_fits_feeder_passes():
@@ -53,7 +49,7 @@ def test_calculated_load_fits_feeder_fails():
 
 
 def test_calculated_load_fits_feeder_asks_for_the_device():
-    assert verdicts("calculated-load-fits-feeder", feeder_without("ocpd_a = 60", 'ocpd_a = "unknown"')) == [ASK, ASK][:1]
+    assert verdicts("calculated-load-fits-feeder", feeder_without("ocpd_a = 60", 'ocpd_a = "unknown"')) == [ASK]
 
 
 def test_conductor_carries_the_load_passes():
@@ -81,10 +77,10 @@ def test_conductor_carries_the_load_is_open_where_a_better_answer_would_serve():
 HOUSE = """
 buildings.house = { use = "dwelling", floor_area_ft2 = 1500 }
 buildings.barn = { use = "agricultural", dusty = true }
-equipment.main = { kind = "panel", building = "house", outdoors = false, rating_a = 200, main = "breaker", main_a = 200, \
-terminal_temperature_c = 75 }
-runs.service = { from = "utility", to = "main", owner = "customer", wires = 3, line_size = "2/0 AWG", metal = "copper", \
-neutral_size = "2/0 AWG", insulation = "THWN", ambient_c = 30 }
+equipment.main = { kind = "panel", building = "house", outdoors = false, rating_a = 200, main = "breaker", \
+main_a = 200, terminal_temperature_c = 75 }
+runs.service = { from = "utility", to = "main", owner = "customer", wires = 3, line_size = "2/0 AWG", \
+metal = "copper", neutral_size = "2/0 AWG", insulation = "THWN", ambient_c = 30 }
 circuits.lights = { from = "main", poles = 1 }
 """
 BARN = 'circuits.barn = { from = "main", building = "barn", poles = 1 }\n'
@@ -106,7 +102,8 @@ def test_service_conductor_protected_passes():
 
 
 def test_service_conductor_protected_fails():
-    bare = shop().replace('kind = "panel"', 'kind = "disconnect"', 1).replace('main = "breaker", main_a = 200', 'main = "none"')
+    switch = shop().replace('kind = "panel"', 'kind = "disconnect"', 1)
+    bare = switch.replace('main = "breaker", main_a = 200', 'main = "none"')
     assert verdicts("service-conductor-protected", bare) == [ASK]
     unseen = shop().replace('main = "breaker", main_a = 200', 'main = "unknown"')
     assert verdicts("service-conductor-protected", unseen) == [ASK]
@@ -148,9 +145,8 @@ def test_se_cable_in_insulation_passes():
 
 def test_se_cable_in_insulation_fails():
     # 10 AWG aluminum, 60 C: 25 A; 40 A ahead of it.
-    assert verdicts("se-cable-in-insulation", shop(more=RANGE + ', wire_size = "10 AWG", in_thermal_insulation = true }\n')) == [
-        MEND
-    ]
+    inside = RANGE + ', wire_size = "10 AWG", in_thermal_insulation = true }\n'
+    assert verdicts("se-cable-in-insulation", shop(more=inside)) == [MEND]
     assert verdicts("se-cable-in-insulation", shop(more=RANGE + ', wire_size = "10 AWG" }\n')) == [ASK]
 
 
@@ -160,8 +156,7 @@ def test_next_size_up_passes():
 
 def test_next_size_up_fails():
     # 6 AWG copper, 65 A, behind 70 A.
-    found = says("next-size-up", feeder_without("ocpd_a = 60, ", "").replace("ocpd_a = 60 }", "ocpd_a = 70 }", 1))
-    assert [f.verdict.value for f in found] == [KNOW]
+    assert verdicts("next-size-up", feeder_without("ocpd_a = 60", "ocpd_a = 70")) == [KNOW]
 
 
 LAMPS = """circuits.lamps = { from = "box", poles = 1 }

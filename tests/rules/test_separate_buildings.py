@@ -43,7 +43,9 @@ def test_electrode_at_each_building_fails():
 
 
 def test_electrode_at_each_building_spares_one_branch_circuit_with_a_ground():
-    circuit = 'circuits.one = { from = "main", building = "hut", ground = "wire" }\nbuildings.hut = { use = "storage" }\n'
+    circuit = (
+        'circuits.one = { from = "main", building = "hut", ground = "wire" }\nbuildings.hut = { use = "storage" }\n'
+    )
     assert not [f for f in says("electrode-at-each-building", site(more=circuit)) if "hut" in f.where]
     bare = circuit.replace('ground = "wire"', 'ground = "none"')
     assert [f for f in says("electrode-at-each-building", site(more=bare)) if "hut" in f.where]

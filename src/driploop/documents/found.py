@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from driploop.documents.tables import NOT_KNOWN, TableData, known, stated, table
+from driploop.documents.tables import NOT_KNOWN, NOTHING, TableData, known, stated, table
 from driploop.installation import Circuit, Electrode, Equipment, Graph, Installation, Load, Run
 
 
@@ -23,14 +23,14 @@ def survey_tables(installation: Installation, graph: Graph) -> tuple[TableData, 
 def _buildings(installation: Installation) -> TableData:
     return table(
         "Buildings and structures",
-        [("Building", 2), ("Use", 1.6), ("Floor area", 1, True), ("Built", 0.8, True), ("Conditions", 2.4)],
+        ["Building", "Use", ("Floor area", True), ("Built", True), "Conditions"],
         installation.buildings.values(),
         lambda b: (
             b.title,
             known(b.use),
             stated(b.floor_area_ft2, "ft²"),
             stated(b.year_built).replace(",", ""),
-            ", ".join(word for word in ("wet", "corrosive", "dusty") if getattr(b, word)) or "–",
+            ", ".join(word for word in ("wet", "corrosive", "dusty") if getattr(b, word)) or NOTHING,
         ),
     )
 
@@ -38,8 +38,8 @@ def _buildings(installation: Installation) -> TableData:
 def _equipment(installation: Installation, graph: Graph) -> TableData:
     return table(
         "Meter, disconnects and panels",
-        [("Equipment", 2), ("Role", 1.5), ("Where", 2), ("Rating", 0.8, True), ("Main", 1.1), ("Branches", 1.2),
-         ("Neutral", 1), ("Fate", 0.9)],
+        ["Equipment", "Role", "Where", ("Rating", True), "Main", "Branches",
+         "Neutral", "Fate"],
         (installation.equipment[id] for id in graph.order),
         lambda e: (
             e.title,
@@ -63,7 +63,7 @@ def title_of(installation: Installation, building: str | None) -> str:
 def main_of(equipment: Equipment) -> str:
     """The main of an enclosure in words."""
     if equipment.kind in ("meter", "junction box"):
-        return "–"
+        return NOTHING
     if equipment.main == "none":
         return "no main"
     amperes = known(equipment.main_a, "A") if equipment.main_a else ""
@@ -79,12 +79,12 @@ def _neutral(equipment: Equipment) -> str:
 def _runs(installation: Installation) -> TableData:
     return table(
         "Runs",
-        [("Run", 1.8), ("From", 1.3), ("To", 1.3), ("Method", 1.4), ("Length", 0.8, True), ("Wires", 0.6, True),
-         ("Conductors", 2), ("Device", 1), ("Fate", 0.9)],
+        ["Run", "From", "To", "Method", ("Length", True), ("Wires", True),
+         "Conductors", "Device", "Fate"],
         installation.runs.values(),
         lambda r: (
             r.title, _title(installation, r.from_), _title(installation, r.to), known(r.method),
-            known(r.length_ft, "ft"), known(r.wires), conductors_of(r), _device(r), stated(r.fate),
+            known(r.length_ft, "ft"), known(r.wires), conductors_of(r), device_of(r), stated(r.fate),
         ),
     )  # fmt: skip
 
@@ -104,18 +104,19 @@ def conductors_of(run: Run) -> str:
     return f"{sets}{run.line_size} {run.metal or 'metal not known'} {run.insulation or ''}".strip() + neutral + ground
 
 
-def _device(run: Run) -> str:
-    if run.ocpd == "none":
+def device_of(part: Run | Circuit) -> str:
+    """The overcurrent device at the start of a run or circuit, in words."""
+    if part.ocpd == "none":
         return "none"
-    return f"{known(run.ocpd_a, 'A')} {run.ocpd or ''}".strip() if run.ocpd_a or run.ocpd else "–"
+    return f"{known(part.ocpd_a, 'A')} {part.ocpd or ''}".strip() if part.ocpd_a or part.ocpd else NOTHING
 
 
 def _circuits(installation: Installation, graph: Graph) -> list[TableData]:
     return [
         table(
             f"Circuits at {installation.equipment[id].title}",
-            [("Position", 0.9), ("Serves", 2.6), ("Poles", 0.5, True), ("Device", 1.4), ("Wire", 1.8), ("Cable", 1.1),
-             ("Ground", 1.1)],
+            ["Position", "Serves", ("Poles", True), "Device", "Wire", "Cable",
+             "Ground"],
             graph.circuits_of(id),
             circuit_row,
         )
@@ -126,12 +127,10 @@ def _circuits(installation: Installation, graph: Graph) -> list[TableData]:
 
 def circuit_row(circuit: Circuit) -> tuple[str, ...]:
     """One circuit as found."""
-    device = (
-        f"{known(circuit.ocpd_a, 'A')} {circuit.ocpd or ''}".strip() if circuit.ocpd_a or circuit.ocpd else NOT_KNOWN
-    )
+    device = device_of(circuit)
     wire = " ".join(word for word in (circuit.wire_size or "size not known", circuit.metal, circuit.insulation) if word)
     return (
-        stated(circuit.position), circuit.serves or circuit.title, stated(circuit.poles), device, wire,
+        stated(circuit.position), circuit.serves or circuit.title, stated(circuit.poles), NOT_KNOWN if device == NOTHING else device, wire,
         stated(circuit.cable), known(circuit.ground),
     )  # fmt: skip
 
@@ -139,7 +138,7 @@ def circuit_row(circuit: Circuit) -> tuple[str, ...]:
 def _loads(installation: Installation, graph: Graph) -> TableData:
     return table(
         "Loads with a nameplate",
-        [("Load", 2), ("Kind", 1.6), ("Nameplate", 2), ("Circuit", 1.6), ("Building", 1.4)],
+        ["Load", "Kind", "Nameplate", "Circuit", "Building"],
         installation.loads.values(),
         lambda load: (
             load.title, known(load.kind), nameplate(load), stated(load.circuit or load.panel),
@@ -175,8 +174,8 @@ def _electrodes(installation: Installation) -> TableData:
 
     return table(
         "Electrodes",
-        [("Electrode", 1.6), ("Kind", 1.4), ("At", 1.4), ("Joined", 0.8), ("Conductor", 1.4), ("Lands at", 1.3),
-         ("Spacing", 0.8, True), ("Resistance", 0.9, True)],
+        ["Electrode", "Kind", "At", "Joined", "Conductor", "Lands at",
+         ("Spacing", True), ("Resistance", True)],
         installation.electrodes.values(),
         row,
     )  # fmt: skip
@@ -185,7 +184,7 @@ def _electrodes(installation: Installation) -> TableData:
 def _bonds(installation: Installation) -> TableData:
     return table(
         "Bonds of piping and communication systems",
-        [("Bond", 1.8), ("Kind", 1.8), ("At", 1.4), ("Present", 0.8), ("Size", 1)],
+        ["Bond", "Kind", "At", "Present", "Size"],
         installation.bonds.values(),
         lambda b: (b.title, known(b.kind), title_of(installation, b.building), known(b.present), known(b.size)),
     )

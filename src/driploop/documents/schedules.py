@@ -43,8 +43,8 @@ def load_tables(readings: Readings, numbers: Numbers, nodes: tuple[str, ...] | N
 def _governing(readings: Readings, nodes: list[NodeLoad], numbers: Numbers) -> TableData:
     return table(
         "Calculated load of each enclosure",
-        [("Enclosure", 2.2), ("Governing method", 2), ("Load", 1, True), ("Current", 0.8, True),
-         ("Conductors carry", 1.1, True), ("Neutral", 0.8, True), ("Worksheets", 1.2)],
+        ["Enclosure", "Governing method", ("Load", True), ("Current", True),
+         ("Conductors carry", True), ("Neutral", True), "Worksheets"],
         nodes,
         lambda n: (
             equipment_title(readings, n.equipment),
@@ -83,8 +83,8 @@ def _methods(readings: Readings, nodes: list[NodeLoad], numbers: Numbers) -> Tab
 
     return table(
         "Every method that applies",
-        [("Enclosure", 1.5), ("Method", 1.5), ("Section", 0.9), ("Current", 0.7, True), ("Standing", 0.9),
-         ("Why", 3.6), ("Sheet", 0.6)],
+        ["Enclosure", "Method", "Section", ("Current", True), "Standing",
+         "Why", "Sheet"],
         pairs,
         row,
     )  # fmt: skip
@@ -127,8 +127,8 @@ def conductor_table(readings: Readings, numbers: Numbers) -> TableData:
 
     return table(
         "Conductor schedule",
-        [("Run", 2.6), ("Kind", 0.8), ("Load", 0.6, True), ("Device", 0.7, True), ("Lines", 1.8), ("Neutral", 0.9),
-         ("Ground", 0.9), ("Ampacity", 0.8, True), ("Method", 1.2), ("Standing", 1), ("Sheet", 0.6)],
+        ["Run", "Kind", ("Load", True), ("Device", True), "Lines", "Neutral",
+         "Ground", ("Ampacity", True), "Method", "Standing", "Sheet"],
         list(readings.conductors.runs),
         row,
     )  # fmt: skip
@@ -147,7 +147,7 @@ def fault_table(readings: Readings) -> TableData:
     pairs = [(id, fault) for id, sizing in readings.conductors.runs.items() for fault in sizing.faults]
     return table(
         "Where conductors fall short",
-        [("Run", 1.5), ("What", 5)],
+        ["Run", "What"],
         pairs,
         lambda pair: (readings.installation.runs[pair[0]].title, pair[1]),
     )
@@ -159,7 +159,7 @@ def bonding_tables(readings: Readings, numbers: Numbers) -> tuple[TableData, ...
     sheets = {sheet.id: sheet for sheet in grounding.worksheets}
     bonds = table(
         "Neutral at each enclosure",
-        [("Enclosure", 1.8), ("Must be", 0.9), ("Found", 0.9), ("Why", 4), ("Section", 1.2)],
+        ["Enclosure", "Must be", "Found", "Why", "Section"],
         [b for b in grounding.bonds.values() if b.required != "no neutral"],
         lambda b: (
             equipment_title(readings, b.equipment), b.required,
@@ -169,13 +169,13 @@ def bonding_tables(readings: Readings, numbers: Numbers) -> tuple[TableData, ...
     )  # fmt: skip
     wires = table(
         "Wires of each run",
-        [("Run", 1.6), ("Needs", 0.6, True), ("Has", 0.6, True), ("Why", 4), ("Section", 1.2)],
+        ["Run", ("Needs", True), ("Has", True), "Why", "Section"],
         grounding.wires.values(),
         lambda w: (readings.installation.runs[w.run].title, str(w.needed), stated(w.found), w.why, w.section),
     )
     jumpers = table(
         "Bonding jumpers and bonding conductors",
-        [("Jumper", 1.7), ("Where", 2), ("Size", 1), ("Or", 1), ("Why", 3), ("Section", 1.2), ("Sheet", 0.7)],
+        ["Jumper", "Where", "Size", "Or", "Why", "Section", "Sheet"],
         grounding.jumpers,
         lambda j: (
             j.kind, _where(readings, j.where), f"{j.size} {j.metal}", stated(j.other_metal_size), j.why, j.section,
@@ -201,7 +201,7 @@ def electrode_tables(readings: Readings, numbers: Numbers) -> tuple[TableData, .
     sheets |= {system.worksheet.id: system.worksheet for system in grounding.systems.values()}
     systems = table(
         "Electrode systems",
-        [("At", 1.4), ("Lands at", 1.6), ("Electrodes", 2.2), ("Second electrode", 1.1), ("Why", 3), ("Section", 1.1)],
+        ["At", "Lands at", "Electrodes", "Second electrode", "Why", "Section"],
         grounding.systems.values(),
         lambda s: (
             title_of(readings.installation, s.building), equipment_title(readings, s.lands_at),
@@ -222,8 +222,8 @@ def electrode_tables(readings: Readings, numbers: Numbers) -> tuple[TableData, .
 
     conductors = table(
         "Grounding electrode conductors",
-        [("Electrode", 1.6), ("Lands at", 1.5), ("Copper", 0.8), ("Aluminum", 0.9), ("Is there", 1), ("Why", 3),
-         ("Section", 1.1), ("Sheet", 0.7)],
+        ["Electrode", "Lands at", "Copper", "Aluminum", "Is there", "Why",
+         "Section", "Sheet"],
         [c for s in grounding.systems.values() for c in s.conductors],
         row,
     )  # fmt: skip

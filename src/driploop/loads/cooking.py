@@ -80,10 +80,16 @@ def _column_c(ratings_kw: Sequence[float], *, edition: Edition) -> _Way:
     average = fsum(max(kw, limit) for kw in ratings_kw) / count
     steps = floor(round(average - limit, 6) + 0.5)
     if not steps:
-        return _Way("cooking_column_c", f"Column C, {count} units", words, base, confirmed)
+        return _Way("cooking_column_c", f"Column C, {count} unit{'s' * (count > 1)}", words, base, confirmed)
     percent = edition.number("range_increase_percent")
     working = f"{words} x (100 % + {steps} x {plain(percent)} %), average {plain(average)} kW"
-    return _Way("cooking_column_c", f"Column C, {count} units", working, base * (1 + steps * percent / 100), confirmed)
+    return _Way(
+        "cooking_column_c",
+        f"Column C, {count} unit{'s' * (count > 1)}",
+        working,
+        base * (1 + steps * percent / 100),
+        confirmed,
+    )
 
 
 def _column_c_base(count: int, *, edition: Edition) -> tuple[float, str, str]:

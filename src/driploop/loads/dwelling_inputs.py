@@ -41,6 +41,7 @@ _HEAT_KINDS: Mapping[str | None, Literal["resistance", "storage", "blower"]] = {
     "furnace blower": "blower",
 }
 CLIMATE = frozenset({"electric heat", "heat pump", "supplemental heat", "thermal storage heat", "air conditioner"})
+COUNTED_BY_KIND = COOKING | MOTORS | CLIMATE | {"furnace blower", "vehicle charger"}
 GENERAL_PURPOSES = frozenset({"general", "bathroom", "garage", "outdoor"})
 SHARED_PURPOSES = GENERAL_PURPOSES | {"small appliance", "laundry"}
 
@@ -183,9 +184,7 @@ def _is_appliance(load: Nameplate) -> bool:
     kind = load.load.kind
     if kind == "dryer":
         return _plugs_in(load) and not _on_shared_circuit(load)
-    if kind in LIGHTING or kind in COOKING or kind in CLIMATE or kind in MOTORS:
-        return False
-    if kind in ("furnace blower", "vehicle charger", "generator"):
+    if kind in LIGHTING or kind in COUNTED_BY_KIND or kind == "generator":
         return False
     plugged = kind in PLUGGED and load.load.receptacle_supplied is True
     return not (plugged and _on_shared_circuit(load))
@@ -215,7 +214,11 @@ def _nameplate_lines(
     loads: Sequence[Nameplate], extra: Sequence[tuple[ConnectedLoad, Assumption]]
 ) -> Iterator[NameplateLine]:
     for load in loads:
-        if load.load.kind not in LIGHTING and load.load.kind != "generator":
+        if (
+            _is_appliance(load)
+            or load.load.kind in COUNTED_BY_KIND
+            or (load.load.kind == "dryer" and not _plugs_in(load))
+        ):
             yield NameplateLine(load.title, load.working, load.va)
     for unread, _ in extra:
         yield NameplateLine(unread.name, unread.working, unread.va)

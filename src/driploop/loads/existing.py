@@ -40,7 +40,7 @@ def existing_dwelling(
         why = f"{edition.name}: {edition.entry('existing-dwelling-load').note}"
         return refused("existing", title, where=where, section=section, why=why, assumptions=inputs.assumptions)
     sheet = sheet_for("existing", title, where=where)
-    general_va, evse_va = general_load(inputs, sheet=sheet, edition=edition)
+    general_va, evse_va = general_load(inputs, section=section, sheet=sheet, edition=edition)
     others, apart_va = _climate(inputs, sheet=sheet, edition=edition)
     stepped_va = tiers(
         general_va + others,

@@ -97,7 +97,8 @@ def connected_load(units: Sequence[DwellingInputs], *, sheet: WorksheetWriter, e
     """Nameplates of all units, cooking assumed where a unit has none, the larger of heating and cooling. [VA]"""
     whole = together(units)
     # Blowers belong to heating and cooling here, so they are left out of the general load.
-    general_va, _ = general_load(_without_blowers(whole), sheet=sheet, edition=edition)
+    section = edition.section("multifamily-load")
+    general_va, _ = general_load(_without_blowers(whole), section=section, sheet=sheet, edition=edition)
     parts = [general_va]
     cooking = edition.value("multifamily_cooking_kw")
     missing = sum(not unit.cooking for unit in units)
@@ -116,7 +117,6 @@ def connected_load(units: Sequence[DwellingInputs], *, sheet: WorksheetWriter, e
     heating = total_of(heating_va(unit) for unit in units)
     cooling = total_of(cooling_va(unit) for unit in units)
     larger = total_of(max(heating_va(unit), cooling_va(unit)) for unit in units)
-    section = edition.section("multifamily-load")
     working = f"heating {plain(heating)}, cooling {plain(cooling)}"
     parts.append(
         sheet.number("Larger of heating and cooling, unit by unit", working, larger, "VA", section, key="hvac")

@@ -33,7 +33,8 @@ def optional_dwelling(
         NEC 2020: 220.82.
     """
     sheet = sheet_for("optional", f"Optional load, {inputs.name}", where=where)
-    general_va, evse_va = general_load(inputs, sheet=sheet, edition=edition)
+    section = edition.section("dwelling-optional-load")
+    general_va, evse_va = general_load(inputs, section=section, sheet=sheet, edition=edition)
     apart = edition.has("evse_optional_percent")
     stepped_va = tiers(
         general_va - (evse_va if apart else 0.0),
@@ -43,15 +44,15 @@ def optional_dwelling(
     )
     parts = [stepped_va]
     if apart and evse_va:
-        section = edition.entry("evse_optional_percent").section
-        parts.append(sheet.number("Vehicle chargers apart", "in full", evse_va, "VA", section, key="evse_apart"))
+        apart_section = edition.entry("evse_optional_percent").section
+        parts.append(sheet.number("Vehicle chargers apart", "in full", evse_va, "VA", apart_section, key="evse_apart"))
     parts += [largest_of_six(inputs, sheet=sheet, edition=edition), other_line(inputs, sheet=sheet)]
     permitted, why = optional_permission(rating_a, edition=edition)
     step = stepped_va / general_va if general_va and not apart else 1.0
     return finish(
         sheet,
         method="optional",
-        section=edition.entry("dwelling-optional-load").section,
+        section=section,
         parts=parts,
         volts=inputs.volts,
         continuous_va=evse_va * step + continuous_va(inputs),
@@ -88,9 +89,13 @@ def _assumptions(inputs: DwellingInputs, *, edition: Edition) -> tuple[Assumptio
     )
 
 
-def general_load(inputs: DwellingInputs, *, sheet: WorksheetWriter, edition: Edition) -> tuple[float, float]:
-    """The general load by nameplates, before any step, vehicle chargers in it; and the chargers alone. [VA]"""
-    section = edition.section("dwelling-optional-load")
+def general_load(
+    inputs: DwellingInputs, *, section: str, sheet: WorksheetWriter, edition: Edition
+) -> tuple[float, float]:
+    """The general load by nameplates, before any step, vehicle chargers in it; and the chargers alone. [VA]
+
+    ``section`` is that of the method which asks.
+    """
     nameplate_lines(inputs, sheet=sheet)
     lighting_va = connected_lighting(inputs, sheet=sheet, edition=edition)
     evse_va = evse_load(inputs, sheet=sheet, edition=edition)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
 
 from driploop.grounding.line_side import raceway_ends
 from driploop.grounding.results import NeutralBond
 from driploop.grounding.sites import on_supply_side
-from driploop.installation.model import Equipment, Run
+from driploop.installation.model import Equipment
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.looking import asks, entries, feeders
 from driploop.rules.readings import Readings
@@ -176,9 +177,13 @@ def main_bonding_jumper_size(r: Readings) -> Iterator[Found]:
 # --- raceways ahead of the service disconnect -----------------------------------------------------------------------
 
 
-def _ends(r: Readings) -> Iterator[tuple[Run, Equipment]]:
+def _ends(r: Readings) -> Iterator[tuple[str, Equipment]]:
+    """Each enclosure that metal raceways enter ahead of the service disconnect, with the names of those runs."""
+    entering: dict[str, list[str]] = defaultdict(list)
     for end in raceway_ends(r.graph):
-        yield r.installation.runs[end.run], r.graph.equipment(end.equipment)
+        entering[end.equipment].append(r.installation.runs[end.run].title)
+    for id, titles in entering.items():
+        yield " and ".join(titles), r.graph.equipment(id)
 
 
 @rule(
@@ -189,18 +194,18 @@ def _ends(r: Readings) -> Iterator[tuple[Run, Equipment]]:
     requirement="line-side-raceway-bond",
 )
 def line_side_raceway_bonded(r: Readings) -> Iterator[Found]:
-    for run, equipment in _ends(r):
+    for runs, equipment in _ends(r):
         where = f"equipment.{equipment.id}.line_side_fitting"
         if equipment.line_side_fitting == "ordinary locknut":
             yield Found(
                 where,
-                f"The metal raceway of {run.title} is held by ordinary locknuts.",
+                f"The metal raceway ({runs}) is held by ordinary locknuts.",
                 "Fit a threaded hub, a bonding locknut on a plain opening, or a bonding bushing with its jumper.",
             )
         elif equipment.line_side_fitting is None and equipment.knockouts != "hub" and asks(r, equipment):
             yield Found(
                 where,
-                f"Nobody has seen how the metal raceway of {run.title} is fastened.",
+                f"Nobody has seen how the metal raceway ({runs}) is fastened.",
                 "Look from outside for a hub; inside only with the utility's supply off.",
                 Verdict.ASK,
             )
@@ -214,18 +219,18 @@ def line_side_raceway_bonded(r: Readings) -> Iterator[Found]:
     requirement="concentric-knockouts",
 )
 def knockouts_need_a_jumper(r: Readings) -> Iterator[Found]:
-    for run, equipment in _ends(r):
+    for runs, equipment in _ends(r):
         fitting = equipment.line_side_fitting
         if fitting in _PAST_THE_RINGS:
             continue
         where = f"equipment.{equipment.id}.knockouts"
         mend = "Fit a bonding bushing and a jumper from it to the neutral or the enclosure past the rings."
         if equipment.knockouts in _RINGED and fitting == "bonding bushing":
-            wrong = f"{run.title} enters through {equipment.knockouts} rings; the bushing helps only with its jumper."
+            wrong = f"{runs} enters through {equipment.knockouts} rings; the bushing helps only with its jumper."
             yield Found(where, wrong, "See that the bushing has its jumper.", Verdict.ASK)
         elif equipment.knockouts in _RINGED:
-            wrong = f"{run.title} enters through {equipment.knockouts} rings with no jumper past them."
+            wrong = f"{runs} enters through {equipment.knockouts} rings with no jumper past them."
             yield Found(where, wrong, mend)
         elif equipment.knockouts is None and fitting is not None and asks(r, equipment):
-            wrong = f"Nobody has seen through what kind of opening {run.title} enters."
+            wrong = f"Nobody has seen through what kind of opening {runs} enters."
             yield Found(where, wrong, f"See whether rings were left in the wall. {mend}", Verdict.ASK)

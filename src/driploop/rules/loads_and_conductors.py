@@ -42,14 +42,14 @@ def calculated_load_fits_feeder(r: Readings) -> Iterator[Found]:
     for run in feeders(r):
         sizing = r.conductors.runs[run.id]
         where = f"runs.{run.id}.ocpd_a"
-        if sizing.ocpd_a is None:
-            if asks(r, run):
-                mend = "Read the fuse or breaker ahead of it from outside."
-                yield Found(where, "The device ahead of this feeder is not known.", mend, Verdict.ASK)
-        elif sizing.load_a is not None and sizing.load_a - sizing.ocpd_a >= dropped:
+        unread = any(assumption.where == where for assumption in sizing.assumptions)
+        if sizing.load_a is not None and sizing.ocpd_a is not None and sizing.load_a - sizing.ocpd_a >= dropped:
             wrong = f"The calculated load of {sizing.load_a:.0f} A is more than the {sizing.ocpd_a:g} A device."
             mend = "Move load off this feeder, or renew feeder and device together."
-            yield Found(where, wrong, mend, None if run.ocpd_a is not None else Verdict.ASK)
+            yield Found(where, wrong, mend, Verdict.ASK if unread else None)
+        elif unread and not run.is_new and asks(r, run):
+            mend = "Read the fuse or breaker ahead of it from outside."
+            yield Found(where, "The device ahead of this feeder is not known.", mend, Verdict.ASK)
 
 
 @rule(

@@ -59,7 +59,7 @@ def water_piping_bonded(r: Readings) -> Iterator[Found]:
     joined = any(e.kind == "metal water pipe" and e.connected for e in r.installation.electrodes.values())
     if not listed and not joined and r.graph.service_disconnects and asks(r):
         yield Found(
-            "bonds",
+            f"equipment.{r.graph.service_disconnects[0]}",
             "The survey names no bond of metal water piping, and no metal water pipe that is joined.",
             "See whether the water piping is metal. If it is, enter it under bonds; if not, enter that too.",
             Verdict.ASK,

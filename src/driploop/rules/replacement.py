@@ -51,10 +51,10 @@ def three_wire_range_or_dryer(r: Readings) -> Iterator[Found]:
     requirement="afci-extension",
 )
 def afci_when_extended(r: Readings) -> Iterator[Found]:
-    free = r.edition.value("afci_extension_ft")
+    free, dwellings = r.edition.value("afci_extension_ft"), _dwellings(r)
     unmeasured: dict[str, list[Circuit]] = {}
     for circuit in r.installation.circuits.values():
-        if circuit.afci or circuit.is_new or not _may_need_arc_fault(r, circuit):
+        if circuit.afci or circuit.is_new or not _may_need_arc_fault(r, circuit, dwellings):
             continue
         if circuit.extend_ft is None:
             if _moves(r, circuit):
@@ -78,11 +78,12 @@ def afci_when_extended(r: Readings) -> Iterator[Found]:
     requirement="gfci-outdoor",
 )
 def gfci_outdoors(r: Readings) -> Iterator[Found]:
+    dwellings = _dwellings(r)
     for load in r.installation.loads.values():
         circuit = r.installation.circuits.get(load.circuit or "")
         outdoor = load.kind in _HVAC or (circuit is not None and circuit.purpose == "outdoor")
         new = load.is_new or (circuit is not None and circuit.is_new)
-        if outdoor and new and r.graph.building_of(load) in _dwellings(r) and not (circuit and circuit.gfci):
+        if outdoor and new and r.graph.building_of(load) in dwellings and not (circuit and circuit.gfci):
             yield from _outdoor_outlet(r, load, circuit)
 
 
@@ -298,10 +299,10 @@ def _dwellings(r: Readings) -> set[str | None]:
     return {id for id, building in r.installation.buildings.items() if building.use in DWELLING_USES}
 
 
-def _may_need_arc_fault(r: Readings, circuit: Circuit) -> bool:
+def _may_need_arc_fault(r: Readings, circuit: Circuit, dwellings: set[str | None]) -> bool:
     panel = r.installation.equipment.get(circuit.from_ or "")
     building = circuit.building or (panel.building if panel is not None else None)
-    if building not in _dwellings(r) or circuit.purpose in _NO_ARC_FAULT:
+    if building not in dwellings or circuit.purpose in _NO_ARC_FAULT:
         return False
     return circuit.poles in (None, 1)
 

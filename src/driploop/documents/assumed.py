@@ -1,0 +1,47 @@
+"""Assumptions on paper: alike ones told once, with every place they stand for."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+from driploop.documents.places import KINDS, field_words, place_words
+from driploop.documents.tables import Cell, TableData, table
+from driploop.documents.text import sentence
+from driploop.planning import Plan
+from driploop.worksheet import Assumption
+
+
+def assumption_table(plan: Plan) -> TableData:
+    """What was assumed, for which parts, why that is safe, what answer would change it."""
+    same: dict[tuple[str, str, str, str], list[Assumption]] = defaultdict(list)
+    for each in plan.assumptions:
+        same[_field(each.where), each.assumed, each.why_safe, each.would_change].append(each)
+    proposed = plan.proposed.installation if plan.proposed else None
+
+    def row(group: list[Assumption]) -> tuple[Cell, ...]:
+        first = group[0]
+        names = dict.fromkeys(place_words(a.where, proposed, plan.found.installation) for a in group)
+        path = first.where if len(group) == 1 else _common_path(first.where)
+        return (
+            ("; ".join(names), path), sentence(_field(first.where)), sentence(first.assumed),
+            sentence(first.why_safe), sentence(first.would_change),
+        )  # fmt: skip
+
+    return table(
+        "",
+        ["Where", "What is not known", "Taken as", "Why that is safe", "What would change it"],
+        same.values(),
+        row,
+    )
+
+
+def _field(where: str) -> str:
+    kind, _, rest = where.partition(".")
+    if kind not in KINDS and kind != "wishes":
+        return field_words(rest.rpartition(".")[2] or kind)
+    return field_words(rest.partition(".")[2] or "what it is")
+
+
+def _common_path(where: str) -> str:
+    kind, _, rest = where.partition(".")
+    return f"{kind}.*.{rest.partition('.')[2]}".rstrip(".*")
