@@ -27,6 +27,7 @@ def test_rules_that_came_with_2020():
         "emergency-disconnect": came,
         "emergency-disconnect-label": came,
         "gfci-outdoor": came,
+        "mains-in-one-enclosure": came,
         "surge-protection-service": came,
     }
 
@@ -37,6 +38,7 @@ def test_rules_that_came_with_2023():
         "emergency_letter_height_in": came,
         "evse_minimum": came,
         "evse_unknown_nameplate": came,
+        "garage_in_floor_area": came,
         "feeder_emergency_letter_height_in": came,
         "gfci_hvac_exempt_until": came,
         "spd_discharge": came,
@@ -45,6 +47,7 @@ def test_rules_that_came_with_2023():
         "energy-management": came,
         "evse-load": came,
         "surge-protection-feeder": came,
+        "three-wire-bare-neutral-covered": came,
     }
 
 
@@ -124,6 +127,7 @@ def test_requirements_reworded():
         "floor-area",
         "gfci-outdoor",
         "line-side-splices",
+        "mains-in-one-enclosure",
         "six-disconnects",
         "surge-protection-service",
         "three-wire-range-dryer",

@@ -83,7 +83,9 @@ def _with_rating(job: Job, proposal: Proposal, draft: Draft, *, edition: Edition
     if top is None:
         raise ProposalError("equipment", "nothing is listed; list at least the panel that is to be replaced.")
     load = read_loads(graph, edition=edition).nodes[top]
-    rating = service_rating(load.current_a, dwelling=bool(graph.dwelling_units_below(top)), edition=edition).rating
+    rating = service_rating(
+        load.conductor_current_a, dwelling=bool(graph.dwelling_units_below(top)), edition=edition
+    ).rating
     draft.assume(
         "proposal.rating_a", f"{rating.text}", "the smallest standard rating that carries the calculated load",
         "a larger rating leaves more room for later wishes",

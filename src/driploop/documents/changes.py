@@ -65,9 +65,7 @@ def _place(part: Any, installation: Installation) -> str:
     return building or ""
 
 
-def _row(
-    change: Change, old: Any, new: Any, before: Installation, after: Installation
-) -> tuple[str, str, str]:
+def _row(change: Change, old: Any, new: Any, before: Installation, after: Installation) -> tuple[str, str, str]:
     if new is None:
         return "taken out", part_words(old, before), _was(old)
     if old is None:

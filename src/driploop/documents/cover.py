@@ -2,22 +2,32 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
-from driploop.documents.schedules import Numbers, amperes, equipment_title
-from driploop.documents.tables import stated
+from driploop.documents.schedules import Cite, amperes, equipment_title
+from driploop.documents.tables import NOTHING, stated
+from driploop.documents.text import sentence
 from driploop.loads import Headroom
 from driploop.planning import Plan
+from driploop.rules import Readings
 from driploop.worksheet import Finding, Verdict
 
 
-def cover_data(plan: Plan, numbers: Numbers) -> dict[str, Any]:
-    """The cover as JSON-ready data."""
+def cover_data(plan: Plan, cite: Cite, *, headroom_sheet: str) -> dict[str, Any]:
+    """The cover as JSON-ready data.
+
+    Args:
+        plan: the plan.
+        cite: the register's, for the installation that stands in the end.
+        headroom_sheet: the number of the headroom's worksheet, "" for none.
+    """
     header, town = plan.job.header, plan.job.town
+    numbers = {plan.headroom.worksheet.id: headroom_sheet} if plan.headroom else {}
     return {
         "title": header.title,
         "facts": [
-            [head, stated(value)]
+            [head, value or ""]
             for head, value in (
                 ("Job number", header.number),
                 ("Customer", header.customer),
@@ -28,14 +38,15 @@ def cover_data(plan: Plan, numbers: Numbers) -> dict[str, Any]:
                 ("Permit date", town.permit_date),
                 ("Utility", plan.job.found.utility.name),
                 ("Prepared by", header.prepared_by),
-                ("Licence", header.licence),
+                ("License", header.licence),
                 ("Date", header.date),
+                ("Photographs", header.photographs),
             )
         ],
         "edition": plan.edition.name,
         "overlays": [f"{o.name} ({o.who_said_so}, {o.date})" for o in plan.edition.overlays],
         "proposal": proposal_words(plan),
-        "figures": [list(row) for row in key_figures(plan)],
+        "figures": [list(row) for row in key_figures(plan.final, cite)],
         "headroom": headroom_words(plan.headroom, numbers),
         "counts": [
             {"what": "As found", **_counts(plan.found_findings)},
@@ -50,48 +61,62 @@ def _counts(findings: tuple[Finding, ...]) -> dict[str, int]:
 
 
 def proposal_words(plan: Plan) -> str:
-    """The proposal in a sentence or two."""
-    proposal = plan.job.proposal
-    if proposal is None or plan.proposed is None:
+    """The proposal in a few sentences."""
+    proposal, proposed = plan.job.proposal, plan.proposed
+    if proposal is None or proposed is None:
         return "Nothing is proposed yet. This packet reads the installation as found."
-    if proposal.scope not in (None, "full service"):
-        return f"Scope: {proposal.scope}."
-    mains = [id for id in plan.proposed.graph.order if plan.proposed.installation.equipment[id].is_new]
-    ratings = [plan.proposed.installation.equipment[id] for id in mains if id.startswith("new-main")]
-    devices = "; ".join(f"{e.title}, {stated(e.rating_a, 'A')}" for e in ratings)
-    return f"{(proposal.kind or '').capitalize()}. {devices}".strip() + ("." if devices else "")
+    scope = f"Scope: {proposal.scope}." if proposal.scope not in (None, "full service") else ""
+    kind = f"{sentence(proposal.kind)}." if proposal.kind else ""
+    words = [scope, kind, _new_equipment(proposed), _new_runs(proposed), _bonded(proposed)]
+    return " ".join(word for word in words if word)
 
 
-def key_figures(plan: Plan) -> list[tuple[str, str]]:
-    """The figures that decide, each as it stands in the schedules."""
-    readings = plan.final
+def _new_equipment(readings: Readings) -> str:
+    new = [e for id in readings.graph.order if (e := readings.installation.equipment[id]).is_new]
+    words = [f"{e.title}, {stated(e.rating_a, 'A')}" if e.rating_a else e.title for e in new]
+    return f"New equipment: {'; '.join(words)}." if words else ""
+
+
+def _new_runs(readings: Readings) -> str:
+    new = [run for run in readings.installation.runs.values() if run.is_new]
+    if not new:
+        return ""
+    words = [f"{run.title} ({run.wires} wires)" if run.wires else run.title for run in new]
+    return f"New runs: {'; '.join(words)}."
+
+
+def _bonded(readings: Readings) -> str:
+    places = [equipment_title(readings, b.equipment) for b in readings.grounding.bonds.values()
+              if b.required == "bonded"]  # fmt: skip
+    return f"Neutral and ground are joined at {', '.join(places)} and nowhere past it." if places else ""
+
+
+def key_figures(readings: Readings, cite: Cite) -> list[tuple[str, str, str]]:
+    """The figures that decide, each with the line that gives it."""
     graph = readings.graph
-    rows: list[tuple[str, str]] = []
+    rows: list[tuple[str, str, str]] = []
     for id in graph.service_disconnects:
         node, equipment = readings.loads.nodes.get(id), readings.installation.equipment[id]
         if node is not None:
-            rows.append(
-                (
-                    f"Calculated load at {equipment.title}",
-                    f"{amperes(node.governing.current_a)} ({node.governing.title})",
-                )
-            )
-        rows.append((f"Rating of {equipment.title}", stated(equipment.main_a or equipment.rating_a, "A")))
+            load = f"{amperes(node.governing.current_a)}, {node.governing.title.lower()}"
+            sheet = cite(node.governing.worksheet, "current", place=equipment.title)
+            rows.append((f"Calculated load, {equipment.title}", load, sheet))
+        rows.append((f"Rating, {equipment.title}", stated(equipment.main_a or equipment.rating_a, "A"), ""))
         run = graph.feeding_run(id)
-        if run is not None and run.id in readings.conductors.runs:
-            sizing = readings.conductors.runs[run.id]
-            rows.append(
-                (run.title, f"{stated(sizing.line_size)} {sizing.metal or ''}, neutral {stated(sizing.neutral_size)}")
-            )
-    bonded = [equipment_title(readings, b.equipment) for b in readings.grounding.bonds.values()
-              if b.required == "bonded" and graph.roles.get(b.equipment) == "service disconnect"]  # fmt: skip
-    if bonded:
-        rows.append(("Neutral bonded, electrode conductor lands", ", ".join(bonded)))
-    return rows
+        sizing = readings.conductors.runs.get(run.id) if run else None
+        if run is not None and sizing is not None:
+            sizes = f"{stated(sizing.line_size)} {sizing.metal or ''}, neutral {stated(sizing.neutral_size)}"
+            rows.append((run.title, sizes, cite(sizing.worksheet, "line_size", "neutral_size", place=run.title)))
+    return [row for row in rows if row[1] != NOTHING]
 
 
-def headroom_words(headroom: Headroom | None, numbers: Numbers) -> str:
-    """Whether the service as found would do, and which wish would use it up."""
+def headroom_words(headroom: Headroom | None, numbers: Mapping[str, str]) -> str:
+    """Whether the service as found would do, and which wish would use it up.
+
+    Args:
+        headroom: None gives no words.
+        numbers: worksheet id -> its number on paper, for the reference at the end.
+    """
     if headroom is None:
         return ""
     sheet = numbers.get(headroom.worksheet.id, "")

@@ -3,24 +3,37 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable, Mapping
+from functools import partial
 from importlib.resources import files
 from typing import Any
 
+from driploop.documents.assumed import assumption_table
+from driploop.documents.changes import change_tables
 from driploop.documents.cover import cover_data
+from driploop.documents.findings import found_tables, grouped
 from driploop.documents.found import survey_tables
-from driploop.documents.pictures import pictures
+from driploop.documents.pictures import drawn, picture_data
+from driploop.documents.register import Register, State, entries_data
 from driploop.documents.schedules import (
-    Numbers,
-    bonding_tables,
+    Cite,
     conductor_table,
-    electrode_tables,
+    electrode_conductor_table,
     fault_table,
-    load_tables,
+    jumper_table,
+    load_table,
+    method_table,
+    neutral_table,
+    raceway_table,
+    system_table,
+    wire_table,
 )
 from driploop.documents.tables import TableData
+from driploop.documents.text import for_paper
+from driploop.drawings import Drawing, to_svg
 from driploop.planning import Plan
 from driploop.rules import Readings
-from driploop.worksheet import DriploopError, Finding, Verdict, Worksheet
+from driploop.worksheet import DriploopError
 
 FONT = "Source Sans 3"
 
@@ -38,13 +51,10 @@ def packet_pdf(plan: Plan) -> bytes:
     import typst
 
     fonts = files("driploop.documents") / "fonts"
-    project: dict[str, bytes] = {name: svg.encode() for name, svg in pictures(plan).items()}
-    project["main.typ"] = (files("driploop.documents") / "templates" / "packet.typ").read_bytes()
-    project["packet.json"] = json.dumps(packet_data(plan), ensure_ascii=False, sort_keys=True).encode()
     try:
         # typst takes a project in memory; its type stubs do not say so yet.
         pdf, warnings = typst.compile_with_warnings(  # type: ignore[call-overload]
-            project,
+            packet_files(plan),
             font_paths=typst.Fonts(include_system_fonts=False, font_paths=[str(fonts)]),
             timestamp=0,
         )
@@ -56,102 +66,66 @@ def packet_pdf(plan: Plan) -> bytes:
     return pdf
 
 
+def packet_files(plan: Plan) -> dict[str, bytes]:
+    """What typst lays out: the template as ``main.typ``, its data as ``packet.json``, the drawings."""
+    drawings = drawn(plan)
+    data = _data(plan, drawings)
+    return {
+        "main.typ": (files("driploop.documents") / "templates" / "packet.typ").read_bytes(),
+        "packet.json": json.dumps(data, ensure_ascii=False, sort_keys=True).encode(),
+        **{name: to_svg(drawing).encode() for name, drawing in drawings.items()},
+    }
+
+
 def packet_data(plan: Plan) -> dict[str, Any]:
     """Everything the template prints, as JSON-ready data."""
-    numbers = {state: _numbers(plan, state) for state in "FPH"}
-    names = sorted(pictures(plan))
-    return {
+    return _data(plan, drawn(plan))
+
+
+def _data(plan: Plan, drawings: Mapping[str, Drawing]) -> dict[str, Any]:
+    register = Register()
+    headroom = register.cite("H", plan.headroom.worksheet) if plan.headroom else ""
+    final: State = "P" if plan.proposed else "F"
+    found, proposed = plan.found.installation, plan.proposed.installation if plan.proposed else None
+    data = {
         "font": FONT,
-        "cover": cover_data(plan, numbers["H"]),
+        # The schedules of what will stand come first, so that its worksheets are numbered in their order.
+        "schedules": _schedules(plan.final, partial(register.cite, final)),
+        "cover": cover_data(plan, partial(register.cite, final), headroom_sheet=headroom),
         "cautions": _cautions(),
-        "survey": [t.as_data() for t in survey_tables(plan.found.installation, plan.found.graph)],
-        "assumptions": [
-            {"where": a.where, "assumed": a.assumed, "why": a.why_safe, "change": a.would_change}
-            for a in plan.assumptions
-        ],
-        "found": _reading_data(plan.found, numbers["F"]),
-        "proposed": _reading_data(plan.proposed, numbers["P"]) if plan.proposed else None,
-        "found_findings": _findings(plan.found_findings),
-        "proposed_findings": _findings(plan.proposed_findings),
-        "changes": [
-            {
-                "path": c.path,
-                "title": c.title,
-                "what": c.what,
-                "fields": [
-                    {"field": _field(f.field), "before": _plain(f.before), "after": _plain(f.after)} for f in c.fields
-                ],
-            }
-            for c in plan.difference
-        ],
-        "labels": [
-            {
-                "where": label.where,
-                "words": list(label.words),
-                "background": label.background,
-                "letters": label.letters,
-                "height": label.letter_height_in,
-                "section": label.section,
-                "why": label.why,
-            }
-            for label in plan.final.labels
-        ],
-        "worksheets": [_sheet_data(number, sheet) for number, sheet in plan.worksheets().items()],
-        "pictures": {
-            stem: [name for name in names if name.rsplit("-", 1)[0] == stem]
-            for stem in ("one-line-found", "one-line-proposed", "grounding", "label")
-        },
+        "state": "proposed" if plan.proposed else "found",
+        "findings": grouped(
+            plan.proposed_findings if plan.proposed else plan.found_findings, plan.final.installation, found
+        ),
+        "changes": _shown(change_tables(plan)),
+        "assumptions": _shown([assumption_table(plan)]),
+        "survey": _shown(survey_tables(found, plan.found.graph)),
+        "found_schedules": _found_schedules(plan, partial(register.cite, "F")) if proposed else [],
+        "found_findings": _shown(found_tables(plan)) if proposed else [],
+        "pictures": picture_data(drawings),
     }
+    return {**for_paper(data), "worksheets": for_paper(entries_data(register.entries()))}
 
 
-def _reading_data(readings: Readings, numbers: Numbers) -> dict[str, Any]:
-    conductors = (conductor_table(readings, numbers), fault_table(readings))
-    return {
-        "loads": _shown(load_tables(readings, numbers)),
-        "conductors": _shown(conductors),
-        "bonding": _shown(bonding_tables(readings, numbers)),
-        "grounding": _shown(electrode_tables(readings, numbers)),
-    }
+def _schedules(readings: Readings, cite: Cite) -> list[dict[str, Any]]:
+    """The schedules in the order of the paper, each group under its head."""
+    groups = (
+        ("Loads", (load_table(readings, cite), method_table(readings, cite))),
+        ("Conductors, overcurrent devices and raceways",
+         (conductor_table(readings, cite), fault_table(readings), raceway_table(readings, cite))),
+        ("Bonding", (neutral_table(readings), wire_table(readings), jumper_table(readings, cite))),
+        ("Grounding electrodes", (system_table(readings), electrode_conductor_table(readings, cite))),
+    )  # fmt: skip
+    return [{"title": title, "tables": shown} for title, tables in groups if (shown := _shown(tables))]
 
 
-def _shown(tables: tuple[TableData, ...]) -> list[dict[str, Any]]:
+def _found_schedules(plan: Plan, cite: Cite) -> list[dict[str, Any]]:
+    """The figures on which the findings of the installation as found rest."""
+    return _shown([load_table(plan.found, cite), conductor_table(plan.found, cite), fault_table(plan.found)])
+
+
+def _shown(tables: Iterable[TableData]) -> list[dict[str, Any]]:
     return [each.as_data() for each in tables if each.rows]
-
-
-def _numbers(plan: Plan, state: str) -> Numbers:
-    return {sheet.id: number for number, sheet in plan.worksheets().items() if number.startswith(state)}
-
-
-def _findings(findings: tuple[Finding, ...]) -> list[dict[str, Any]]:
-    return [
-        {
-            "verdict": verdict.value,
-            "items": [
-                {"rule": f.rule, "where": f.where, "wrong": f.wrong, "mend": f.mend, "section": f.section, "why": f.why}
-                for f in findings
-                if f.verdict is verdict
-            ],
-        }
-        for verdict in Verdict
-    ]
-
-
-def _sheet_data(number: str, sheet: Worksheet) -> dict[str, Any]:
-    marks = {"memory": "m", "carried": "c", "derived": "d"}
-    return {
-        "number": number,
-        "title": sheet.title,
-        "lines": [
-            {
-                "what": line.what,
-                "working": line.working,
-                "answer": line.result.text,
-                "section": line.result.section,
-                "mark": marks.get(line.result.confirmed, ""),
-            }
-            for line in sheet.lines
-        ],
-    }
 
 
 def _cautions() -> list[dict[str, str]]:
@@ -159,24 +133,3 @@ def _cautions() -> list[dict[str, str]]:
 
     text = (files("driploop.documents") / "cautions.toml").read_text(encoding="utf-8")
     return list(tomllib.loads(text)["caution"])
-
-
-def _field(name: str) -> str:
-    words = {"from_": "fed from", "to": "feeds", "ocpd": "overcurrent device", "ocpd_a": "overcurrent device [A]"}
-    units = {"_a": "[A]", "_ft": "[ft]", "_in": "[in]", "_ohm": "[Ω]", "_c": "[°C]"}
-    if name in words:
-        return words[name]
-    for ending, unit in units.items():
-        if name.endswith(ending):
-            return f"{name.removesuffix(ending).replace('_', ' ')} {unit}"
-    return name.replace("_", " ").replace("egc", "equipment ground")
-
-
-def _plain(value: object) -> str:
-    if value is None:
-        return "–"
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, tuple):
-        return ", ".join(str(each) for each in value) or "none"
-    return f"{value:g}" if isinstance(value, float) else str(value)

@@ -2,29 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable
 
+from driploop.conductors.results import RunSizing
 from driploop.documents.found import title_of
-from driploop.documents.tables import TableData, known, stated, table
+from driploop.documents.places import part_words, place_words
+from driploop.documents.tables import NOTHING, TableData, known, stated, table
 from driploop.grounding.results import ElectrodeConductor
+from driploop.installation import Run
 from driploop.loads.results import LoadResult, NodeLoad
 from driploop.rules import Readings
-from driploop.worksheet import Worksheet, plain
+from driploop.worksheet import plain
 
-#: Worksheet id -> its number on paper, for one state of the installation.
-Numbers = Mapping[str, str]
-
-
-def cite(
-    numbers: Numbers, worksheet: Worksheet | str, key: str = "", sheets: Mapping[str, Worksheet] | None = None
-) -> str:
-    """The place of a figure: ``P7.3`` for line 3 of worksheet P7, ``P7`` for all of it, "" where it is not kept."""
-    id = worksheet if isinstance(worksheet, str) else worksheet.id
-    number = numbers.get(id, "")
-    sheet = (sheets or {}).get(id) if isinstance(worksheet, str) else worksheet
-    if not number or not key or sheet is None or not any(line.key == key for line in sheet.lines):
-        return number
-    return f"{number}.{sheet.number_of(key)}"
+#: A register's ``cite`` for one state of the installation: worksheet, keys of lines, ``place=`` -> reference.
+Cite = Callable[..., str]
 
 
 def equipment_title(readings: Readings, id: str | None) -> str:
@@ -33,198 +24,217 @@ def equipment_title(readings: Readings, id: str | None) -> str:
     return found.title if found else stated(id)
 
 
-def load_tables(readings: Readings, numbers: Numbers, nodes: tuple[str, ...] | None = None) -> tuple[TableData, ...]:
-    """The governing load of every enclosure, and every method side by side."""
-    ids = tuple(readings.loads.nodes) if nodes is None else nodes
-    chosen = [readings.loads.nodes[id] for id in ids if id in readings.loads.nodes]
-    return _governing(readings, chosen, numbers), _methods(readings, chosen, numbers)
+def amperes(current_a: float | None) -> str:
+    """A current as the code rounds it: to the whole ampere. "–" where there is none."""
+    return NOTHING if current_a is None else f"{int(current_a + 0.5):,} A"
 
 
-def _governing(readings: Readings, nodes: list[NodeLoad], numbers: Numbers) -> TableData:
+def load_table(readings: Readings, cite: Cite) -> TableData:
+    """The governing load of every enclosure."""
+    nodes = list(readings.loads.nodes.values())
+
+    def row(n: NodeLoad) -> tuple[str, ...]:
+        place = equipment_title(readings, n.equipment)
+        sheets = (
+            cite(n.governing.worksheet, "total", "current", place=place),
+            cite(n.worksheet, "conductor_current", place=place),
+            cite(n.neutral.worksheet, "total", place=place),
+        )
+        return (
+            place, n.governing.title,
+            known(round(n.governing.load_va), "VA") if n.governing.load_va is not None else "not computed",
+            amperes(n.governing.current_a), amperes(n.conductor_current_a), amperes(n.neutral.current_a),
+            "; ".join(sheet for sheet in sheets if sheet),
+        )  # fmt: skip
+
+    voltages = " or ".join(dict.fromkeys(f"{plain(n.voltage_v)} V" for n in nodes))
     return table(
         "Calculated load of each enclosure",
-        ["Enclosure", "Governing method", ("Load", True), ("Current", True),
-         ("Conductors carry", True), ("Neutral", True), "Worksheets"],
+        ["Enclosure", "Governing method", ("Load", True), ("Current", True), ("Conductors carry", True),
+         ("Neutral", True), "Worksheet lines"],
         nodes,
-        lambda n: (
-            equipment_title(readings, n.equipment),
-            n.governing.title,
-            known(round(n.governing.load_va), "VA") if n.governing.load_va is not None else "not computed",
-            amperes(n.governing.current_a),
-            amperes(n.conductor_current_a),
-            amperes(n.neutral.current_a),
-            ", ".join(
-                dict.fromkeys(
-                    c
-                    for c in (cite(numbers, s) for s in (n.governing.worksheet, n.worksheet, n.neutral.worksheet))
-                    if c
-                )
-            ),
-        ),
-        note="Each permitted method is lawful by itself; the smallest permitted one governs. Currents at "
-        + f"{plain(nodes[0].voltage_v)} V." if nodes else "",
+        row,
+        note="Each permitted method is lawful by itself; the smallest permitted one governs. Worksheet lines: load and "
+        f"current; what conductors carry; neutral. Currents at {voltages}.",
     )  # fmt: skip
 
 
-def _methods(readings: Readings, nodes: list[NodeLoad], numbers: Numbers) -> TableData:
-    pairs = [(node, result) for node in nodes for result in node.results]
+def method_table(readings: Readings, cite: Cite) -> TableData:
+    """Every method that applies to an enclosure, side by side, where there is more than the governing one."""
+    pairs = [(node, result) for node in readings.loads.nodes.values() for result in node.results]
 
     def row(pair: tuple[NodeLoad, LoadResult]) -> tuple[str, ...]:
         node, result = pair
-        mark = (
-            "governs"
-            if result is node.governing
-            else {"yes": "permitted", "no": "not permitted", "ask": "ask"}[result.permitted]
-        )
+        standing = {"yes": "permitted", "no": "not permitted", "ask": "ask"}[result.permitted]
+        place = equipment_title(readings, node.equipment)
         return (
-            equipment_title(readings, node.equipment), result.title, result.section, amperes(result.current_a),
-            mark, result.why, cite(numbers, result.worksheet),
+            place, result.title, result.section, amperes(result.current_a),
+            "governs" if result is node.governing else standing, result.why,
+            cite(result.worksheet, "current", place=place),
         )  # fmt: skip
 
     return table(
         "Every method that applies",
-        ["Enclosure", "Method", "Section", ("Current", True), "Standing",
-         "Why", "Sheet"],
+        ["Enclosure", "Method", "Section", ("Current", True), "Standing", "Why", "Sheet"],
         pairs,
         row,
-    )  # fmt: skip
+    )
 
 
-def amperes(current_a: float | None) -> str:
-    """A current as the code rounds it: to the whole ampere. "–" where there is none."""
-    return "–" if current_a is None else f"{int(current_a + 0.5):,} A"
+def conductor_table(readings: Readings, cite: Cite) -> TableData:
+    """One row a run: load, device, conductors, verdict."""
 
-
-def conductor_table(readings: Readings, numbers: Numbers) -> TableData:
-    """One row a run: load, device, conductors, raceway, verdict."""
-    runs = readings.installation.runs
-
-    def row(id: str) -> tuple[str, ...]:
-        sizing = readings.conductors.runs[id]
-        run = runs[id]
-        sheet = sizing.worksheet
-        line = " ".join(
-            word
-            for word in (
-                f"{sizing.sets} ×" if sizing.sets > 1 else "",
-                sizing.line_size or "size not known", sizing.metal, sizing.insulation,
-            )
-            if word
-        )  # fmt: skip
+    def row(id: str) -> tuple[str | tuple[str, str], ...]:
+        sizing, run = readings.conductors.runs[id], readings.installation.runs[id]
+        ends = f"{equipment_title(readings, run.from_)} → {equipment_title(readings, run.to)}"
         return (
-            f"{run.title}: {equipment_title(readings, run.from_)} → {equipment_title(readings, run.to)}",
-            sizing.kind,
+            (run.title, ends),
             amperes(sizing.load_a),
             stated(sizing.ocpd_a, "A"),
-            line,
+            _lines_of(sizing),
             stated(sizing.neutral_size),
-            stated(sizing.egc_size) if sizing.kind == "feeder" else "–",
+            stated(sizing.egc_size) if sizing.kind == "feeder" else NOTHING,
             amperes(sizing.ampacity_a),
-            f"{sizing.raceway.raceway} {sizing.raceway.trade_size} in" if sizing.raceway else stated(run.method),
-            _standing(sizing.kept, sizing.adequate, sizing.kind),
-            cite(numbers, sheet, "line_size"),
-        )
+            stated(run.method),
+            _standing(sizing),
+            cite(
+                sizing.worksheet, "load", "device", "line_size", "neutral_size", "egc_size", "ampacity",
+                place=run.title,
+            ),
+        )  # fmt: skip
 
     return table(
         "Conductor schedule",
-        ["Run", "Kind", ("Load", True), ("Device", True), "Lines", "Neutral",
-         "Ground", ("Ampacity", True), "Method", "Standing", "Sheet"],
+        ["Run", ("Load", True), ("Device", True), "Lines", "Neutral", "Ground", ("Ampacity", True), "Method",
+         "Standing", "Worksheet lines"],
         list(readings.conductors.runs),
         row,
+        note="Worksheet lines: load, device, lines, neutral, ground; the ampacity stands above the lines.",
     )  # fmt: skip
 
 
-def _standing(kept: bool, adequate: bool | None, kind: str) -> str:
-    if kind == "utility":
+def _lines_of(sizing: RunSizing) -> str:
+    size = sizing.line_size or "size not known"
+    sets = f"{sizing.sets} ×" if sizing.sets > 1 else ""
+    return " ".join(word for word in (sets, size, sizing.metal, sizing.insulation) if word)
+
+
+def _standing(sizing: RunSizing) -> str:
+    if sizing.kind == "utility":
         return "utility's"
-    if not kept:
-        return "new"
-    return {True: "stays", False: "falls short", None: "open question"}[adequate]
+    if not sizing.kept:
+        return f"new {sizing.kind}"
+    return {True: "stays", False: "falls short", None: "open question"}[sizing.adequate]
+
+
+def raceway_table(readings: Readings, cite: Cite) -> TableData:
+    """One row a run in a raceway: trade size and how full it is."""
+    runs = readings.installation.runs
+
+    def row(sizing: RunSizing) -> tuple[str, ...]:
+        assert sizing.raceway is not None
+        r, run = sizing.raceway, runs[sizing.run]
+        return (
+            run.title, r.raceway, f"{r.trade_size} in", known(round(r.fill_percent, 1), "%"),
+            known(round(r.allowed_percent, 1), "%"),
+            cite(r.worksheet, "raceway", "fill", "allowed", place=run.title),
+        )  # fmt: skip
+
+    return table(
+        "Raceway schedule",
+        ["Run", "Raceway", ("Trade size", True), ("Fill", True), ("Allowed", True), "Worksheet lines"],
+        [sizing for sizing in readings.conductors.runs.values() if sizing.raceway is not None],
+        row,
+        note="Worksheet lines: trade size, fill, allowed fill.",
+    )
 
 
 def fault_table(readings: Readings) -> TableData:
     """In which way kept conductors fall short."""
-    pairs = [(id, fault) for id, sizing in readings.conductors.runs.items() for fault in sizing.faults]
+    runs: dict[str, Run] = readings.installation.runs
     return table(
         "Where conductors fall short",
         ["Run", "What"],
-        pairs,
-        lambda pair: (readings.installation.runs[pair[0]].title, pair[1]),
+        [(id, "; ".join(sizing.faults)) for id, sizing in readings.conductors.runs.items() if sizing.faults],
+        lambda pair: (runs[pair[0]].title, pair[1]),
     )
 
 
-def bonding_tables(readings: Readings, numbers: Numbers) -> tuple[TableData, ...]:
-    """Where the neutral is bonded, how many wires each run has, every jumper."""
-    grounding = readings.grounding
-    sheets = {sheet.id: sheet for sheet in grounding.worksheets}
-    bonds = table(
+def neutral_table(readings: Readings) -> TableData:
+    """Where the neutral is bonded and where it is kept apart."""
+    return table(
         "Neutral at each enclosure",
         ["Enclosure", "Must be", "Found", "Why", "Section"],
-        [b for b in grounding.bonds.values() if b.required != "no neutral"],
+        [b for b in readings.grounding.bonds.values() if b.required != "no neutral"],
         lambda b: (
             equipment_title(readings, b.equipment), b.required,
-            {True: "bonded", False: "isolated", None: "not known"}[b.found] if not readings.proposed else "–",
+            {True: "bonded", False: "isolated", None: "not known"}[b.found] if not readings.proposed else NOTHING,
             b.why, b.section,
         ),
     )  # fmt: skip
-    wires = table(
+
+
+def wire_table(readings: Readings) -> TableData:
+    """How many wires each run has and needs."""
+    return table(
         "Wires of each run",
         ["Run", ("Needs", True), ("Has", True), "Why", "Section"],
-        grounding.wires.values(),
+        readings.grounding.wires.values(),
         lambda w: (readings.installation.runs[w.run].title, str(w.needed), stated(w.found), w.why, w.section),
     )
-    jumpers = table(
+
+
+def jumper_table(readings: Readings, cite: Cite) -> TableData:
+    """Every bonding jumper and bonding conductor."""
+    sheets = {sheet.id: sheet for sheet in readings.grounding.worksheets}
+    return table(
         "Bonding jumpers and bonding conductors",
         ["Jumper", "Where", "Size", "Or", "Why", "Section", "Sheet"],
-        grounding.jumpers,
+        readings.grounding.jumpers,
         lambda j: (
-            j.kind, _where(readings, j.where), f"{j.size} {j.metal}", stated(j.other_metal_size), j.why, j.section,
-            cite(numbers, j.worksheet, j.key, sheets),
+            j.kind, (where := place_words(j.where, readings.installation)), f"{j.size} {j.metal}",
+            stated(j.other_metal_size), j.why, j.section,
+            cite(sheets[j.worksheet], j.key, place=where) if j.worksheet in sheets else "",
         ),
     )  # fmt: skip
-    return bonds, wires, jumpers
 
 
-def _where(readings: Readings, where: str) -> str:
-    installation = readings.installation
-    kind, _, id = where.rpartition(".")
-    for parts in (installation.equipment, installation.runs, installation.buildings, installation.bonds):
-        if id in parts and (not kind or parts is getattr(installation, kind, None)):
-            return parts[id].title
-    return where
-
-
-def electrode_tables(readings: Readings, numbers: Numbers) -> tuple[TableData, ...]:
-    """The electrode system of each building, and each electrode's conductor."""
-    grounding = readings.grounding
-    sheets = {sheet.id: sheet for sheet in grounding.worksheets}
-    sheets |= {system.worksheet.id: system.worksheet for system in grounding.systems.values()}
-    systems = table(
+def system_table(readings: Readings) -> TableData:
+    """The electrode system of each building."""
+    electrodes = readings.installation.electrodes
+    return table(
         "Electrode systems",
         ["At", "Lands at", "Electrodes", "Second electrode", "Why", "Section"],
-        grounding.systems.values(),
+        readings.grounding.systems.values(),
         lambda s: (
             title_of(readings.installation, s.building), equipment_title(readings, s.lands_at),
-            ", ".join(readings.installation.electrodes[e].title for e in s.electrodes) or "none present",
-            {True: "needed", False: "no", None: "not known"}[s.needs_second_electrode] if s.required else "–",
+            ", ".join(electrodes[e].title for e in s.electrodes) or "none present",
+            {True: "needed", False: "no", None: "not known"}[s.needs_second_electrode] if s.required else NOTHING,
             s.why, s.section,
         ),
     )  # fmt: skip
 
+
+def electrode_conductor_table(readings: Readings, cite: Cite) -> TableData:
+    """The conductor to each electrode: least size, and what is there."""
+    systems = readings.grounding.systems.values()
+    sheets = {sheet.id: sheet for sheet in readings.grounding.worksheets} | {
+        s.worksheet.id: s.worksheet for s in systems
+    }
+
     def row(c: ElectrodeConductor) -> tuple[str, ...]:
+        electrode = readings.installation.electrodes.get(c.electrode)
+        sheet = sheets.get(c.worksheet)
         return (
-            readings.installation.electrodes[c.electrode].title if c.electrode in readings.installation.electrodes
-            else c.electrode,
+            part_words(electrode, readings.installation) if electrode else c.electrode,
             equipment_title(readings, c.lands_at), c.required_copper, c.required_aluminum or "copper only",
-            f"{c.found_size} {c.found_metal or ''}".strip() if c.found_size else "–",
-            c.why, c.section, cite(numbers, c.worksheet, c.key, sheets),
+            f"{c.found_size} {c.found_metal or ''}".strip() if c.found_size else NOTHING,
+            c.why, c.section, cite(sheet, c.key, f"{c.key} aluminum") if sheet else "",
         )  # fmt: skip
 
-    conductors = table(
+    return table(
         "Grounding electrode conductors",
-        ["Electrode", "Lands at", "Copper", "Aluminum", "Is there", "Why",
-         "Section", "Sheet"],
-        [c for s in grounding.systems.values() for c in s.conductors],
+        ["Electrode", "Lands at", "Copper", "Aluminum", "Is there", "Why", "Section", "Sheet"],
+        [c for s in systems for c in s.conductors],
         row,
-    )  # fmt: skip
-    return systems, conductors
+    )

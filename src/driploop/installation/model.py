@@ -387,7 +387,9 @@ class Proposal(Part):
     new_rods: Annotated[int, Field(ge=0, le=12)] | None = None
     rod_spacing_ft: Positive | None = None
     moves: dict[str, str] | None = Field(None, description="circuit id = new panel id")
-    equipment: dict[str, Equipment] = Field({}, description="what differs from the consequence of the kind, or is added")
+    equipment: dict[str, Equipment] = Field(
+        {}, description="what differs from the consequence of the kind, or is added"
+    )
     runs: dict[str, Run] = Field({}, description="what differs from the consequence of the kind, or is added")
     circuits: dict[str, Circuit] = Field({}, description="what is renewed of old circuits, or is added")
     electrodes: dict[str, Electrode] = Field({}, description="what differs, or is added")

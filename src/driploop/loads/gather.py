@@ -195,6 +195,13 @@ class Site:
         return self.rating_a(follower) if follower in self.installation.equipment else None
 
     @cached_property
+    def by_building(self) -> Hanging:
+        """All that hangs on the site, building by building; a load whose building is not known is left out."""
+        roots = [id for id in self.graph.order if self.graph.source_of(id) not in self.hanging]
+        merged = _merged(self.hanging[id] for id in roots)
+        return {id: group for id, group in merged.items() if id}
+
+    @cached_property
     def supplies(self) -> Mapping[str, str]:
         """By dwelling unit: the highest equipment that carries the whole of it and nothing else, else the lowest."""
         alone: dict[str, str] = {}

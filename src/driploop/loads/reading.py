@@ -39,6 +39,20 @@ def read_loads(graph: Graph, *, edition: Edition, metered: Mapping[str, MeteredD
     return LoadReading(nodes, unique([*reader.site_assumptions(), *notes]))
 
 
+def read_building_loads(graph: Graph, *, edition: Edition) -> dict[str, NodeLoad]:
+    """The calculated load of each building by itself, every method side by side, by building id.
+
+    On a site of one building this says nothing new, so it is empty there. ``NodeLoad.equipment`` holds the building.
+
+    Args:
+        graph: the installation.
+        edition: the code edition to ask.
+    """
+    reader = LoadReader(graph, edition=edition)
+    buildings = reader.site.by_building
+    return {id: reader.building(id) for id in buildings} if len(buildings) > 1 else {}
+
+
 @dataclass(frozen=True, slots=True)
 class _Computed:
     """Everything about one set of loads that does not depend on which equipment is asked about."""
@@ -81,6 +95,26 @@ class LoadReader:
             neutral=neutral,
             conductor_current_a=conductor_a,
             worksheet=_summary(id, results, governing, conductor_a),
+        )
+
+    def building(self, id: str) -> NodeLoad:
+        """The calculated load of one building by itself, as permitted at the equipment that supplies all of it."""
+        group = self.site.by_building[id]
+        computed = self._compute({id: group}, where=f"building-{id}")
+        supply = self.site.supplies.get(id)
+        results = [
+            self._permitted(result, computed, supply) if supply is not None else result for result in computed.results
+        ]
+        governing = _governing(results)
+        conductor_a = conductor_current_of(governing)
+        return NodeLoad(
+            equipment=id,
+            voltage_v=self.site.volts,
+            results=tuple(results),
+            governing=governing,
+            neutral=computed.neutral,
+            conductor_current_a=conductor_a,
+            worksheet=_summary(f"building-{id}", results, governing, conductor_a),
         )
 
     # --- what is computed once for a set of loads ----------------------------------------------------------------
@@ -191,6 +225,10 @@ class LoadReader:
 
     def _at(self, id: str, result: LoadResult, computed: _Computed) -> LoadResult:
         """A result as it stands for this equipment: its worksheet's name, and whether it is permitted here."""
+        return replace(self._permitted(result, computed, id), worksheet=_renamed(result.worksheet, id))
+
+    def _permitted(self, result: LoadResult, computed: _Computed, id: str) -> LoadResult:
+        """A result with the answer whether its method is permitted at this equipment."""
         permitted, why = result.permitted, result.why
         if result.load_va is not None and computed.dwelling is not None:
             if result.method == "optional":
@@ -200,7 +238,7 @@ class LoadReader:
                 permitted, why = existing_permission(new, inputs=computed.dwelling)
             if result.method in ("optional", "existing") and computed.barred:
                 permitted, why = "no", computed.barred
-        return replace(result, permitted=permitted, why=why, worksheet=_renamed(result.worksheet, id))
+        return replace(result, permitted=permitted, why=why)
 
     def _metered(self, id: str, computed: _Computed) -> list[LoadResult]:
         hanging = self.site.hanging[id]

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from driploop.installation.model import Load
 from driploop.loads.nameplate import read_nameplate
 from driploop.rules.catalogue import Found, rule
-from driploop.rules.looking import asks
+from driploop.rules.looking import asks, sentence
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict, plain
 
@@ -31,10 +31,10 @@ def metered_load_conditions(r: Readings) -> Iterator[Found]:
                 mend = "Name the meter that the whole load goes through."
                 yield Found(f"metered.{record.id}.meter", "This record belongs to no listed meter.", mend)
         elif result.permitted == "ask" and asks(r):
-            wrong = f"The metered load is not yet shown to be usable: {result.why}."
+            wrong = sentence(f"The metered load is not yet shown to be usable: {result.why}")
             yield Found(f"metered.{record.id}", wrong, "Get the missing facts from the utility or the owner.")
         elif result.permitted == "no":
-            wrong = f"The metered load may not be used: {result.why}."
+            wrong = sentence(f"The metered load may not be used: {result.why}")
             yield Found(f"metered.{record.id}", wrong, "The load is figured by another method.", Verdict.KNOW)
 
 
@@ -52,7 +52,7 @@ def method_refused_by_edition(r: Readings) -> Iterator[Found]:
             if result.load_va is None and result.method not in ("metered", *told):
                 told.add(result.method)
                 mend = "Another method governs. The office can give the numbers of the adopted book."
-                yield Found(f"equipment.{id}", f"{result.title} is not computed: {result.why}", mend)
+                yield Found(f"equipment.{id}", sentence(f"{result.title} is not computed: {result.why}"), mend)
 
 
 @rule(

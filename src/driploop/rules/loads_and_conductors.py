@@ -10,7 +10,7 @@ from driploop.installation.model import Circuit, Run
 from driploop.installation.sizes import rank
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.grounding_wires import least_service_neutral
-from driploop.rules.looking import answer, asks, feeders
+from driploop.rules.looking import answer, asks, feeders, sentence
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
 
@@ -64,7 +64,7 @@ def conductor_carries_the_load(r: Readings) -> Iterator[Found]:
         where = f"runs.{run.id}.line_size"
         if not sizing.kept:
             if sizing.adequate is False:
-                yield Found(where, f"{'; '.join(sizing.faults).capitalize()}.", "Choose another way to build this run.")
+                yield Found(where, sentence("; ".join(sizing.faults)), "Choose another way to build this run.")
         elif sizing.ampacity_a is None:
             if asks(r, run):
                 mend = "Read the marking, or gauge the wire with the supply off and proved dead."

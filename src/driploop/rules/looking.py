@@ -60,3 +60,9 @@ def new_conductor(r: Readings, electrode: Electrode) -> bool:
 def building_of(r: Readings, equipment: Equipment) -> Building | None:
     """The building a piece of equipment hangs on, None where the survey names none."""
     return r.installation.buildings.get(equipment.building or "")
+
+
+def sentence(text: str) -> str:
+    """Words of another stage as a sentence: a capital in front, one full stop behind."""
+    bare = text.strip().rstrip(".")
+    return f"{bare[:1].upper()}{bare[1:]}."

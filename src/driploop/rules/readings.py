@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from driploop.conductors.results import ConductorReading
 from driploop.editions import Edition
 from driploop.grounding.results import GroundingReading
 from driploop.installation import Graph, Installation, Job
-from driploop.loads.results import LoadReading
+from driploop.loads.results import LoadReading, NodeLoad
 from driploop.marking.results import Label
 from driploop.worksheet import Assumption
 
@@ -17,7 +18,7 @@ from driploop.worksheet import Assumption
 class Readings:
     """One installation with everything that was read from it, under one edition.
 
-    ``found`` is the installation before the change when this one is proposed or built, else None: rules about what a
+    ``building_loads`` is the load of each building by itself, empty on a site of one building. ``found`` is the installation before the change when this one is proposed or built, else None: rules about what a
     replacement awakens compare the two.
     """
 
@@ -31,6 +32,7 @@ class Readings:
     labels: tuple[Label, ...]
     label_assumptions: tuple[Assumption, ...] = ()
     found: Installation | None = None
+    building_loads: Mapping[str, NodeLoad] = field(default_factory=dict)
 
     @property
     def proposed(self) -> bool:
