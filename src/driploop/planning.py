@@ -13,7 +13,7 @@ from driploop.conductors import read_conductors
 from driploop.editions import Edition, load_edition
 from driploop.grounding import read_grounding
 from driploop.installation import Change, Graph, Installation, Job, difference
-from driploop.loads import Headroom, read_building_loads, read_headroom, read_loads
+from driploop.loads import Headroom, read_headroom, read_loads
 from driploop.marking import read_labels
 from driploop.rules import Readings, check_rules
 from driploop.worksheet import Assumption, Finding, Verdict, Worksheet, carried, unique
@@ -113,7 +113,7 @@ def read_installation(
 ) -> Readings:
     """Every reading of one installation. New runs come back with the sizes chosen for them."""
     graph = Graph(installation)
-    loads = read_loads(graph, edition=edition)
+    loads = read_loads(graph, edition=edition, by_building=True)
     conductors = read_conductors(graph, loads, edition=edition)
     if found is not None:
         installation = with_sizes(installation, conductors)
@@ -131,14 +131,13 @@ def read_installation(
         grounding=grounding,
         labels=labels,
         label_assumptions=label_assumptions,
-        building_loads=read_building_loads(graph, edition=edition),
         found=found,
     )
 
 
 def worksheets_of(readings: Readings) -> Iterator[Worksheet]:
     """Every worksheet of one installation, in the order of the paper: loads, conductors, grounding."""
-    for node in (*readings.building_loads.values(), *readings.loads.nodes.values()):
+    for node in (*readings.loads.buildings.values(), *readings.loads.nodes.values()):
         yield from (result.worksheet for result in node.results)
         yield node.neutral.worksheet
         yield node.worksheet
@@ -157,7 +156,7 @@ def unique_worksheets(sheets: Iterator[Worksheet]) -> tuple[Worksheet, ...]:
 def assumptions_of(readings: Readings) -> Iterator[Assumption]:
     """Every assumption of one installation."""
     yield from readings.loads.assumptions
-    for node in (*readings.loads.nodes.values(), *readings.building_loads.values()):
+    for node in (*readings.loads.nodes.values(), *readings.loads.buildings.values()):
         for result in node.results:
             yield from result.assumptions
         yield from node.neutral.assumptions

@@ -233,7 +233,8 @@ def complete_bonds(draft: Draft, *, edition: Edition) -> None:
 
 def _bonds_needed(graph: Graph, draft: Draft, *, edition: Edition) -> dict[str, NeutralBond]:
     # Loads and sizes matter only where an old three-wire feeder may stay; without one they are not read again.
-    if all(run.is_new or run.wires == 4 or graph.is_service_run(run) for run in draft.runs.values()):
+    fed = (run for run in draft.runs.values() if graph.roles.get(run.to or "") == "building disconnect")
+    if all(run.is_new or run.wires == 4 for run in fed):
         return neutral_bonds(graph, found=Graph(draft.base), edition=edition)
     loads = read_loads(graph, edition=edition)
     sizes = read_conductors(graph, loads, edition=edition)

@@ -102,9 +102,9 @@ def _data(plan: Plan, drawings: Mapping[str, Drawing]) -> dict[str, Any]:
         "survey": _shown(survey_tables(found, plan.found.graph)),
         "found_schedules": _found_schedules(plan, partial(register.cite, "F")) if proposed else [],
         "found_findings": _shown(found_tables(plan)) if proposed else [],
-        "pictures": picture_data(drawings),
     }
-    return {**for_paper(data), "worksheets": for_paper(entries_data(register.entries()))}
+    worksheets = entries_data(register.entries())
+    return {**for_paper(data), "worksheets": for_paper(worksheets), "pictures": picture_data(drawings)}
 
 
 def _schedules(readings: Readings, cite: Cite) -> list[dict[str, Any]]:

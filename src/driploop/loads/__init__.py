@@ -27,7 +27,7 @@ from driploop.loads.multifamily import multifamily
 from driploop.loads.neutral import neutral_of_building, neutral_of_dwelling
 from driploop.loads.optional import optional_dwelling
 from driploop.loads.rating import ServiceRating, service_rating
-from driploop.loads.reading import read_building_loads, read_loads
+from driploop.loads.reading import read_loads
 from driploop.loads.results import Headroom, LoadReading, LoadResult, NeutralLoad, NodeLoad, WishStep
 from driploop.loads.standard import standard_dwelling
 from driploop.loads.two_dwellings import two_dwellings
@@ -66,7 +66,6 @@ __all__ = [
     "neutral_of_building",
     "neutral_of_dwelling",
     "optional_dwelling",
-    "read_building_loads",
     "read_headroom",
     "read_loads",
     "service_rating",

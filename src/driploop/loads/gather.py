@@ -223,10 +223,17 @@ def own_rating(equipment: Equipment) -> float | None:
 
 
 def _merged(parts: Iterable[Hanging]) -> Hanging:
+    # A group that comes from one part only is shared, so that what was computed for it once serves again.
     merged: dict[str, Group] = {}
+    own: set[str] = set()
     for part in parts:
         for id, group in part.items():
             if id not in merged:
-                merged[id] = Group(group.building)
+                merged[id] = group
+                continue
+            if id not in own:
+                first, merged[id] = merged[id], Group(group.building)
+                merged[id].absorb(first)
+                own.add(id)
             merged[id].absorb(group)
     return merged

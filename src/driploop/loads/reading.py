@@ -25,32 +25,27 @@ from driploop.loads.writing import conductor_current_of
 from driploop.worksheet import Assumption, Worksheet, WorksheetWriter, plain, unique
 
 
-def read_loads(graph: Graph, *, edition: Edition, metered: Mapping[str, MeteredDemand] | None = None) -> LoadReading:
+def read_loads(
+    graph: Graph,
+    *,
+    edition: Edition,
+    metered: Mapping[str, MeteredDemand] | None = None,
+    by_building: bool = False,
+) -> LoadReading:
     """The calculated load of every piece of equipment.
 
     Args:
         graph: the installation.
         edition: the code edition to ask.
         metered: demand records by id; left out = those of the installation.
+        by_building: also each building by itself, on a site of several; ``NodeLoad.equipment`` holds its id there.
     """
     reader = LoadReader(graph, edition=edition, metered=metered)
     nodes = {id: reader.node(id) for id in graph.order}
+    of_site = reader.site.by_building if by_building else {}
+    buildings = {id: reader.building(id) for id in of_site} if len(of_site) > 1 else {}
     notes = [note for node in nodes.values() for result in node.results for note in result.assumptions]
-    return LoadReading(nodes, unique([*reader.site_assumptions(), *notes]))
-
-
-def read_building_loads(graph: Graph, *, edition: Edition) -> dict[str, NodeLoad]:
-    """The calculated load of each building by itself, every method side by side, by building id.
-
-    On a site of one building this says nothing new, so it is empty there. ``NodeLoad.equipment`` holds the building.
-
-    Args:
-        graph: the installation.
-        edition: the code edition to ask.
-    """
-    reader = LoadReader(graph, edition=edition)
-    buildings = reader.site.by_building
-    return {id: reader.building(id) for id in buildings} if len(buildings) > 1 else {}
+    return LoadReading(nodes, unique([*reader.site_assumptions(), *notes]), buildings)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +70,7 @@ class LoadReader:
         self._computed: dict[int, _Computed] = {}
         self._dwellings: dict[int, DwellingInputs] = {}
         self._buildings: dict[int, BuildingInputs] = {}
+        self._farm_parts: dict[int, LoadResult] = {}
 
     def node(self, id: str) -> NodeLoad:
         """The calculated load at one piece of equipment."""
@@ -173,9 +169,9 @@ class LoadReader:
         self, dwellings: Sequence[Group], others: Sequence[Group], groups: Sequence[Group], *, where: str
     ) -> tuple[tuple[LoadResult, ...], NeutralLoad]:
         buildings = [self._building(group) for group in others]
-        homes = [self._farm_dwelling(group, where=where) for group in dwellings]
+        homes = [self._farm_dwelling(group) for group in dwellings]
         total = farm_total(
-            [building_load(inputs, edition=self.edition, where=where) for inputs in buildings],
+            [self._farm_building(group) for group in others],
             homes,
             edition=self.edition,
             volts=self.site.volts,
@@ -187,8 +183,20 @@ class LoadReader:
         neutral = neutral_of_site(neutrals, buildings, volts=self.site.volts, edition=self.edition, where=where)
         return (total,), neutral
 
-    def _farm_dwelling(self, group: Group, *, where: str) -> LoadResult:
-        """A farm dwelling by the standard method, or by the optional one where that is permitted and less."""
+    def _farm_building(self, group: Group) -> LoadResult:
+        """A farm building as a part of the farm's total, computed once."""
+        if id(group) not in self._farm_parts:
+            self._farm_parts[id(group)] = building_load(self._building(group), edition=self.edition)
+        return self._farm_parts[id(group)]
+
+    def _farm_dwelling(self, group: Group) -> LoadResult:
+        """A farm dwelling as a part of the farm's total, computed once."""
+        if id(group) not in self._farm_parts:
+            self._farm_parts[id(group)] = self._least_farm_dwelling(group, where=group.id or "dwelling")
+        return self._farm_parts[id(group)]
+
+    def _least_farm_dwelling(self, group: Group, *, where: str) -> LoadResult:
+        """The standard method, or the optional one where that is permitted and less."""
         inputs = self._dwelling(group)
         standard = standard_dwelling(inputs, edition=self.edition, where=where)
         supply = self.site.supplies.get(group.id)

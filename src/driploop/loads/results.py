@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from driploop.worksheet import Assumption, Worksheet
@@ -81,10 +81,15 @@ class NodeLoad:
 
 @dataclass(frozen=True, slots=True)
 class LoadReading:
-    """Calculated load of every panel, disconnect and meter of an installation, by equipment id."""
+    """Calculated load of every panel, disconnect and meter of an installation, by equipment id.
+
+    ``buildings`` is the load of each building by itself, by building id; empty where not asked for, and on a site of
+    one building, where it would say nothing new.
+    """
 
     nodes: Mapping[str, NodeLoad]
     assumptions: tuple[Assumption, ...] = ()
+    buildings: Mapping[str, NodeLoad] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

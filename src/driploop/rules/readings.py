@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from driploop.conductors.results import ConductorReading
 from driploop.editions import Edition
 from driploop.grounding.results import GroundingReading
 from driploop.installation import Graph, Installation, Job
-from driploop.loads.results import LoadReading, NodeLoad
+from driploop.loads.results import LoadReading
 from driploop.marking.results import Label
 from driploop.worksheet import Assumption
 
@@ -18,7 +17,7 @@ from driploop.worksheet import Assumption
 class Readings:
     """One installation with everything that was read from it, under one edition.
 
-    ``building_loads`` is the load of each building by itself, empty on a site of one building. ``found`` is the installation before the change when this one is proposed or built, else None: rules about what a
+    ``found`` is the installation before the change when this one is proposed or built, else None: rules about what a
     replacement awakens compare the two.
     """
 
@@ -32,7 +31,6 @@ class Readings:
     labels: tuple[Label, ...]
     label_assumptions: tuple[Assumption, ...] = ()
     found: Installation | None = None
-    building_loads: Mapping[str, NodeLoad] = field(default_factory=dict)
 
     @property
     def proposed(self) -> bool:
