@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from driploop.documents.found import conductors_of, device_of, main_of, nameplate, title_of
-from driploop.documents.places import field_words, part_words
+from driploop.documents.places import field_words, part_words, place_words
 from driploop.documents.tables import NOTHING, TableData, stated, table
 from driploop.documents.text import sentence
 from driploop.installation import Change, Circuit, Electrode, Equipment, Installation, Load, Run
@@ -20,6 +20,8 @@ TOLD_ELSEWHERE = frozenset({
     "year_installed", "damaged", "from_", "fuse_in_neutral", "unused_openings", "neutrals_under_one_screw",
     "tandem_breakers", "directory", "line_terminals_covered", "trade_size", "neutral_bonded",
 })  # fmt: skip
+#: Fields that hold the id of another part.
+REFERENCES = frozenset({"to", "building", "equipment", "conductor_to", "continues_to", "circuit", "panel"})
 ORDER = ("taken out", "new", "new in its place", "changed")
 _SIGNS = {"taken out": "−", "new": "+", "new in its place": "±", "changed": "→"}
 
@@ -38,7 +40,7 @@ def change_tables(plan: Plan) -> tuple[TableData, ...]:
     return tuple(
         table(
             title_of(before if id in before.buildings else after, id) if id else "Elsewhere",
-            ["", "Part", "What happens"],
+            ["Work", "Part", "What happens"],
             ((f"{_SIGNS[what]} {what}", part, words) for what, part, words in _together(by_place[id])),
             tuple,
         )
@@ -70,7 +72,7 @@ def _row(change: Change, old: Any, new: Any, before: Installation, after: Instal
         return "taken out", part_words(old, before), _was(old)
     if old is None:
         return "new", part_words(new, after), _is(new, after)
-    words = [*_told(old, new, before, after), *_other_fields(change)]
+    words = [*_told(old, new, before, after), *_other_fields(change, before, after)]
     return "new in its place" if new.is_new else "changed", part_words(new, after), "; ".join(words)
 
 
@@ -135,15 +137,19 @@ def _pair(head: str, old: Any, new: Any, words: Callable[[Any], str]) -> Iterabl
         yield f"{head}: {words(old) or NOTHING} → {words(new)}"
 
 
-def _other_fields(change: Change) -> Iterable[str]:
+def _other_fields(change: Change, before: Installation, after: Installation) -> Iterable[str]:
     for field in change.fields:
         if field.field in TOLD_ELSEWHERE or field.after is None:
             continue
-        name, after = field_words(field.field), _value(field.field, field.after)
-        yield f"{name}: {after}" if field.before is None else f"{name}: {_value(field.field, field.before)} → {after}"
+        name, now = field_words(field.field), _value(field.field, field.after, after)
+        yield f"{name}: {now}" if field.before is None else (
+            f"{name}: {_value(field.field, field.before, before)} → {now}"
+        )
 
 
-def _value(field: str, value: object) -> str:
+def _value(field: str, value: object, installation: Installation) -> str:
+    if field in REFERENCES and isinstance(value, str):
+        return place_words(value, installation)
     for ending, unit in (("_a", "A"), ("_ft", "ft"), ("_in", "in"), ("_ohm", "Ω"), ("_c", "°C")):
         if field.endswith(ending) and not isinstance(value, str | bool):
             return stated(value, unit)

@@ -168,7 +168,7 @@ def _electrodes(installation: Installation) -> TableData:
     def row(e: Electrode) -> tuple[str, ...]:
         return (
             e.title, known(e.kind), title_of(installation, e.building), known(e.connected),
-            f"{e.conductor_size or NOT_KNOWN} {e.conductor_metal or ''}".strip(), stated(e.conductor_to),
+            f"{e.conductor_size or NOT_KNOWN} {e.conductor_metal or ''}".strip(), _title(installation, e.conductor_to) if e.conductor_to else NOTHING,
             stated(e.spacing_ft, "ft"), stated(e.resistance_ohm, "Ω"),
         )  # fmt: skip
 

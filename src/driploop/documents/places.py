@@ -16,6 +16,9 @@ FIELDS = {
     "ocpd_a": "overcurrent device", "va": "load", "kw": "load", "hp": "horsepower", "egc": "equipment ground",
     "rla_a": "rated-load current", "mca_a": "minimum circuit ampacity", "mocp_a": "maximum overcurrent device",
     "lra_a": "locked-rotor current", "gfci": "ground-fault protection for people", "afci": "arc-fault protection",
+    "current_carrying": "current-carrying conductors together", "ambient_c": "temperature around it",
+    "buried": "whether it is buried or wet", "connected": "whether it is joined", "present": "whether it is there",
+    "neutral_bonded": "whether the neutral is bonded", "metal_paths": "metal that joins both ends",
     "gfpe_upstream": "ground-fault protection of equipment ahead", "name": "what it is", "serves": "what it feeds",
 }  # fmt: skip
 _UNITS = ("_a", "_va", "_kva", "_kw", "_ft2", "_ft", "_in", "_ohm", "_c")

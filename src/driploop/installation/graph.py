@@ -23,6 +23,8 @@ class Graph:
 
     def __init__(self, installation: Installation) -> None:
         self.installation = installation
+        self._buildings: dict[str, tuple[Building, ...]] = {}
+        self._whole: dict[str, Building | None] = {}
         self.run_into: dict[str, str] = {}
         self.runs_out: dict[str, list[str]] = defaultdict(list)
         for run in installation.runs.values():
@@ -143,6 +145,11 @@ class Graph:
 
     def buildings_below(self, equipment: str) -> tuple[Building, ...]:
         """Buildings and dwelling units with equipment or loads supplied through this equipment, poles left out."""
+        if equipment not in self._buildings:
+            self._buildings[equipment] = self._read_buildings_below(equipment)
+        return self._buildings[equipment]
+
+    def _read_buildings_below(self, equipment: str) -> tuple[Building, ...]:
         ids = [self.installation.equipment[id].building for id in self.below(equipment)]
         ids += [self.building_of(load) for load in self.loads_below(equipment)]
         ids += [circuit.building for circuit in self.circuits_below(equipment)]
@@ -160,6 +167,11 @@ class Graph:
 
         A garage or store beside a house that is not a farm counts as part of the dwelling.
         """
+        if equipment not in self._whole:
+            self._whole[equipment] = self._read_whole_dwelling(equipment)
+        return self._whole[equipment]
+
+    def _read_whole_dwelling(self, equipment: str) -> Building | None:
         units = self.dwelling_units_below(equipment)
         if len(units) != 1:
             return None
@@ -220,7 +232,13 @@ class Graph:
 
     def is_service_run(self, run: Run) -> bool:
         """Whether the conductors of this run are service conductors: on the supply side of the service disconnect."""
-        if run.to is None:
-            return False
-        up = [run.from_ or "", *self.path_up(run.from_ or "")]
-        return not any(self.roles.get(id) in ("service disconnect", "site-isolating device") for id in up)
+        return run.to is not None and run.from_ not in self._after_service
+
+    @cached_property
+    def _after_service(self) -> frozenset[str]:
+        """Equipment at which the service has ended: service disconnects, and all that hangs below one."""
+        after: set[str] = set()
+        for id in self.order:
+            if self.roles[id] in ("service disconnect", "site-isolating device") or self.source_of(id) in after:
+                after.add(id)
+        return frozenset(after)
