@@ -38,7 +38,7 @@ CORE_LIBRARIES = frozenset({"pydantic", "pydantic_core"})
 #: Slow to load: only inside the function that needs them, so that `--help` answers at once.
 HEAVY = frozenset({"typst", "rich"})
 #: Modules that print; only a function that prints may import them.
-PRINTERS = frozenset({"driploop.cli.show", "driploop.cli.lookup"})
+PRINTERS = frozenset({"driploop.cli.columns", "driploop.cli.show", "driploop.cli.lookup"})
 
 
 @dataclass(frozen=True)

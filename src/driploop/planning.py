@@ -184,7 +184,7 @@ def _edition_of(job: Job, assumptions: list[Assumption]) -> Edition:
 
 
 def _carried_over(edition: Edition, sheets: list[Worksheet]) -> list[Assumption]:
-    sections = dict.fromkeys(line.result.section for line in carried(sheets) if line.result.section)
+    sections = sorted({line.result.section for line in carried(sheets) if line.result.section})
     if not sections:
         return []
     return [

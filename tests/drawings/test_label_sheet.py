@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from drawings.collisions import collisions
@@ -39,3 +41,11 @@ def test_labels_fit_a_letter_page_and_nothing_collides() -> None:
     for drawing in label_drawings([EMERGENCY, PLAIN]):
         assert drawing.width == 540
         assert collisions(drawing) == []
+
+
+def test_the_caption_names_the_enclosure_as_people_call_it():
+    named = replace(EMERGENCY, at="Outdoor service disconnect (downstairs)")
+    (drawing,) = label_drawings([named])
+    printed = " ".join(m.words for m in flat(drawing.items) if isinstance(m, Text))
+    assert "For Outdoor service disconnect (downstairs): outside front" in printed
+    assert "new main" not in printed

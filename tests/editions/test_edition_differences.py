@@ -119,6 +119,7 @@ def test_requirements_reworded():
         "line-side-barriers",
         "line-side-splices",
         "six-disconnects",
+        "supply-side-equipment",
         "torque",
     }
     assert set(changed("NEC 2020", "NEC 2023", "requires")) == {
@@ -145,7 +146,7 @@ def test_sections_that_moved_in_2026_outside_the_load_article():
     moved = changed("NEC 2023", "NEC 2026", "section")
     outside = {name: new for name, (old, new) in moved.items() if old.replace("220.", "120.") != new}
     assert outside == {
-        "label_words": "230.70, 225.41, 406.4(D)",
+        "label_words": "230.70, 225.41, 230.82(3), 406.4(D)",
         "nm_temperature_c": "334.80, 334.112",
         "energy-management": "120.7, 130.30",
         "line-side-splices": "230.46, 230.2",

@@ -37,6 +37,9 @@ def test_a_water_piping_bond_stops_at_3_0_copper_or_250_aluminum():
     large = water_piping_bond("1000 kcmil", "copper", sets=2, edition=NEC)
     assert (large.size, large.other_metal_size) == ("3/0 AWG", "250 kcmil")
     assert water_piping_bond("2/0 AWG", "copper", edition=NEC).size == "4 AWG"
+    # 3 x 700 kcmil aluminum: 12.5 percent is 262.5 kcmil, above the limit in aluminum though not in copper.
+    three = water_piping_bond("700 kcmil", "aluminum", sets=3, metal="aluminum", edition=NEC)
+    assert three.size == "250 kcmil"
 
 
 @given(

@@ -214,3 +214,18 @@ def test_an_unknown_never_spares_an_electrode_that_some_answer_would_ask_for(ele
     )
     if unknown is False:
         assert known is False
+
+
+def test_a_footing_out_of_reach_is_left_out_unless_it_is_joined_already():
+    footing = (
+        'electrodes.footing = {{ kind = "concrete-encased", building = "house", length_ft = 20, '
+        "reachable_without_breaking_concrete = false, connected = {joined} }}\n"
+    )
+    apart, joined = (place(INSIDE_MAIN + footing.format(joined=known)) for known in ("false", "true"))
+    assert "footing" not in read(apart).systems["house"].electrodes
+    system = read(joined).systems["house"]
+    assert "footing" in system.electrodes
+    # Its conductor: 4 AWG copper at most, NEC 250.66(B).
+    assert next(c for c in system.conductors if c.electrode == "footing").required_copper == "4 AWG"
+    # A change that calls everything joined does not make it so.
+    assert "footing" not in read(joined, found=apart).systems["house"].electrodes

@@ -150,3 +150,50 @@ def test_every_label_has_words_a_section_and_an_id_of_its_own(edition):
         made, _ = read_labels(place(text, site_kind="farm"), edition=load_edition(edition))
         assert len({label.id for label in made}) == len(made)
         assert all(label.words and label.section and label.why for label in made)
+
+
+def test_disconnects_that_stand_together_say_what_each_serves():
+    found, _ = labels(DUPLEX)
+    assert found["serves/main-a"].words == ("SERVES", "FLAT A")
+    assert found["serves/main-b"].words == ("SERVES", "FLAT B")
+    assert found["serves/main-a"].section == "230.72"
+    assert not [id for id in labels(INSIDE_MAIN)[0] if id.startswith("serves")]
+
+
+def test_two_disconnects_of_one_house_are_told_apart_by_what_they_feed():
+    second = (
+        'equipment.switch = { kind = "disconnect", building = "house" }\n'
+        'equipment.range-box = { kind = "panel", building = "house" }\n'
+        'runs.more = { from = "meter", to = "switch" }\nruns.range = { from = "switch", to = "range-box" }\n'
+    )
+    assert labels(INSIDE_MAIN + second)[0]["serves/switch"].words == ("SERVES", "RANGE BOX")
+
+
+def test_a_site_isolating_device_says_whose_supply_it_opens():
+    found, _ = labels(FARM, site_kind="farm")
+    assert found["site-isolating-device/isolator"].words == ("SITE-ISOLATING DEVICE", "OPENS THE SUPPLY OF BARN")
+
+
+def test_on_a_pole_that_feeds_no_dwelling_nothing_reads_emergency():
+    pole = FARM.replace('role = "site-isolating device"', 'role = "meter disconnect"')
+    found, _ = labels(pole, site_kind="farm")
+    # NEC 230.82(3): from memory.
+    assert found["meter-disconnect/isolator"].words == ("METER DISCONNECT", "NOT SERVICE EQUIPMENT")
+    assert not [id for id in found if "emergency" in id]
+    switch = FARM.replace('role = "site-isolating device"', 'role = "emergency disconnect"')
+    found, _ = labels(switch, site_kind="farm")
+    assert found["disconnect-purpose/isolator"].words == ("DISCONNECT", "BARN", "NOT SERVICE EQUIPMENT")
+
+
+def test_a_meter_disconnect_of_2017_has_the_words_of_its_own_section():
+    found, _ = labels(OUTDOOR_DEVICE.format(role="meter disconnect"), "2017")
+    assert found["meter-disconnect/outdoor"].words == ("METER DISCONNECT", "NOT SERVICE EQUIPMENT")
+    assert found["meter-disconnect/outdoor"].section == "230.82(3)"
+
+
+def test_a_label_names_its_enclosure_and_two_of_one_name_are_told_apart():
+    named = DUPLEX.replace('kind = "panel", building', 'kind = "panel", name = "Main", building')
+    found, _ = labels(named)
+    assert found["service-disconnect/main-a"].at == "Main (flat a)"
+    assert found["service-disconnect/main-b"].at == "Main (flat b)"
+    assert labels(INSIDE_MAIN)[0]["service-disconnect/panel"].at == "panel"

@@ -120,6 +120,17 @@ def test_main_bonding_jumper_size_fails():
     assert "8 AWG copper" in found.mend
 
 
+def test_a_mark_that_was_not_read_is_asked_for_once():
+    assert not says("main-bonding-jumper-size", house())
+    assert [f.where for f in says("suitable-as-service-equipment", house())] == ["equipment.main"]
+
+
+def test_of_a_new_enclosure_nobody_is_said_to_have_looked_in():
+    (told,) = says("bond-at-the-service", house(main=", is_new = true"))
+    assert told.verdict.value == ASK
+    assert "Nobody" not in told.wrong
+
+
 METAL = ', method = "RMC"'
 
 
@@ -137,6 +148,24 @@ def test_line_side_raceway_bonded_fails():
 
 def test_line_side_raceway_bonded_asks_at_each_end_not_seen():
     assert verdicts("line-side-raceway-bonded", house(service=METAL)) == [ASK, ASK]
+
+
+def test_the_fitting_of_a_new_enclosure_is_to_be_chosen():
+    told = says("line-side-raceway-bonded", house(meter=", is_new = true", main=", is_new = true", service=METAL))
+    assert [f.verdict.value for f in told] == [ASK, ASK]
+    assert not [f for f in told if "Nobody" in f.wrong]
+
+
+def test_locknuts_in_rings_are_one_fault_and_rings_with_an_unseen_fitting_a_question():
+    rings = ', knockouts = "concentric"'
+    hub = ', line_side_fitting = "threaded hub"'
+    loose = house(meter=rings + ', line_side_fitting = "ordinary locknut"', main=hub, service=METAL)
+    (told,) = says("line-side-raceway-bonded", loose)
+    assert "past the rings" in told.mend
+    assert not says("knockouts-need-a-jumper", loose)
+    unseen = house(meter=rings, main=hub, service=METAL)
+    assert verdicts("line-side-raceway-bonded", unseen) == [ASK]
+    assert not says("knockouts-need-a-jumper", unseen)
 
 
 def test_knockouts_need_a_jumper_passes():

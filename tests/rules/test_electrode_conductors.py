@@ -112,3 +112,14 @@ def test_electrode_conductor_lands_at_service_asks_where_it_was_not_followed():
     lost = electrodes(f"{PIPE}, connected = true").replace('conductor_to = "main", ', "")
     assert verdicts("electrode-conductor-lands-at-service", lost) == [ASK]
     assert not says("electrode-conductor-lands-at-service", HOUSE)
+
+
+def test_at_a_fed_building_the_landing_stands_in_the_section_on_buildings():
+    shed = (
+        'buildings.shed = { use = "storage" }\nequipment.box = { kind = "panel", building = "shed" }\n'
+        'equipment.more = { kind = "panel", building = "shed" }\nruns.out = { from = "main", to = "box" }\n'
+        'runs.on = { from = "box", to = "more" }\n'
+        'electrodes.rod = { kind = "rod", building = "shed", connected = true, conductor_to = "more" }\n'
+    )
+    (told,) = says("electrode-conductor-lands-at-service", HOUSE + shed)
+    assert told.section == "250.32(A)"

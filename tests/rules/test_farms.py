@@ -77,6 +77,8 @@ def test_agricultural_egc_copper_passes():
     assert not says("agricultural-egc-copper", farm(feeder=COVERED))
     overhead = ', overhead = true, method = "overhead open conductors", egc_metal = "copper"'
     assert not says("agricultural-egc-copper", farm(feeder=overhead))
+    # Copper is asked of the part in the earth only.
+    assert not says("agricultural-egc-copper", farm(feeder=overhead.replace("copper", "aluminum")))
 
 
 @pytest.mark.parametrize(
@@ -118,6 +120,40 @@ def test_equipotential_plane_asks_about_floor_and_plane():
     buildings = dict(farm().buildings)
     buildings["barn"] = buildings["barn"].model_copy(update={"concrete_confinement": None})
     assert verdicts("equipotential-plane", farm().model_copy(update={"buildings": buildings})) == [ASK]
+
+
+WET = 'circuits.wash = {{ from = "{box}", poles = 1, receptacles = true, gfci = {gfci}{more} }}\n'
+
+
+def test_agricultural_receptacles_have_ground_fault_protection_passes():
+    rule = "agricultural-receptacles-have-ground-fault-protection"
+    assert not says(rule, farm(more=WET.format(box="barn-box", gfci="true", more="")))
+    assert not says(rule, farm(more=WET.format(box="coop-box", gfci="false", more="")))
+
+
+def test_agricultural_receptacles_have_ground_fault_protection_fails():
+    rule = "agricultural-receptacles-have-ground-fault-protection"
+    assert verdicts(rule, farm(more=WET.format(box="barn-box", gfci="false", more=", is_new = true"))) == [MEND]
+    assert verdicts(rule, farm(more=WET.format(box="barn-box", gfci="false", more=""))) == [KNOW]
+    assert verdicts(rule, farm(more=WET.format(box="barn-box", gfci='"unknown"', more=""))) == [ASK]
+
+
+ISOLATING = ', role = "site-isolating device"'
+
+
+def test_site_isolating_device_carries_the_load_passes():
+    assert not says("site-isolating-device-carries-the-load", farm(device=ISOLATING))
+    assert not says("site-isolating-device-carries-the-load", farm())
+
+
+def test_site_isolating_device_carries_the_load_fails():
+    # 4,800 VA and 1,000 VA at 240 V: some 24 A.
+    small = installation(
+        FARM.format(barn="", coop="storage", device=ISOLATING, box="", length=50, feeder="", cable="UF cable")
+        .replace("rating_a = 200", "rating_a = 15"),
+        site_kind="farm",
+    )  # fmt: skip
+    assert verdicts("site-isolating-device-carries-the-load", small) == [MEND]
 
 
 def test_site_isolating_device_passes():

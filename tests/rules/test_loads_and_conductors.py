@@ -97,18 +97,6 @@ def test_dwelling_table_only_for_whole_dwelling_fails():
     assert "175 A at most" in found.mend
 
 
-def test_service_conductor_protected_passes():
-    assert not says("service-conductor-protected", shop())
-
-
-def test_service_conductor_protected_fails():
-    switch = shop().replace('kind = "panel"', 'kind = "disconnect"', 1)
-    bare = switch.replace('main = "breaker", main_a = 200', 'main = "none"')
-    assert verdicts("service-conductor-protected", bare) == [ASK]
-    unseen = shop().replace('main = "breaker", main_a = 200', 'main = "unknown"')
-    assert verdicts("service-conductor-protected", unseen) == [ASK]
-
-
 def test_old_conductor_reused_with_old_insulation_passes():
     assert not says("old-conductor-reused-with-old-insulation", shop())
 

@@ -146,6 +146,11 @@ def test_outdoor_service_disconnect_passes():
 
 def test_outdoor_service_disconnect_fails():
     found = installation(panel("outdoors = false"))
-    new = panel("outdoors = false, is_new = true")
-    assert verdicts("outdoor-service-disconnect", new, "NEC 2026", found=found) == [MEND]
+    new = panel("outdoors = false, rating_a = 200, is_new = true")
+    (told,) = says("outdoor-service-disconnect", new, "NEC 2026", found=found)
+    assert told.verdict.value == MEND
+    assert told.wrong == "No service disconnect of this dwelling can be reached from outdoors."
+    # What 230.70 of 2026 says of a replacement of the same size was not seen.
+    like = panel("outdoors = false, is_new = true")
+    assert verdicts("outdoor-service-disconnect", like, "NEC 2026", found=found) == [ASK]
     assert verdicts("outdoor-service-disconnect", panel("outdoors = false"), "NEC 2026") == [KNOW]

@@ -115,6 +115,34 @@ def test_service_overload_protection_fails():
     assert verdicts("service-overload-protection", panel()) == [ASK]
 
 
+def service_lines(size, main_a, use="storage", insulation="THWN"):
+    """A main at the end of copper service conductors in pipe, 75 C terminals."""
+    return (
+        f'buildings.house = {{ use = "{use}" }}\nequipment.panel = {{ kind = "panel", building = "house", '
+        f'main = "breaker", main_a = {main_a}, rating_a = {main_a}, terminal_temperature_c = 75 }}\n'
+        f'runs.service = {{ from = "utility", to = "panel", owner = "customer", method = "PVC 80", wires = 3, '
+        f'line_size = "{size}", neutral_size = "{size}", metal = "copper", insulation = "{insulation}" }}\n'
+        'circuits.one = { from = "panel", ocpd_a = 15, wire_size = "14", metal = "copper" }\n'
+        'loads.lamps = { kind = "lighting", circuit = "one", va = 600, volts = 120 }\n'
+    )
+
+
+def test_a_main_larger_than_its_service_conductors_is_found():
+    # 1/0 copper: 150 A at 75 C, 2/0: 175 A (Table 310.16), which a whole house may have behind 200 A (Table 310.12).
+    (told,) = says("service-overload-protection", service_lines("1/0 AWG", 200))
+    assert (told.verdict.value, told.where) == (MEND, "runs.service")
+    assert "150 A" in told.wrong
+    assert verdicts("service-overload-protection", service_lines("2/0 AWG", 175)) == []
+    assert verdicts("service-overload-protection", service_lines("2/0 AWG", 200, "dwelling")) == []
+    assert verdicts("service-overload-protection", service_lines("4 AWG", 200, "dwelling")) == [MEND]
+
+
+def test_a_store_on_the_sizes_of_a_house_is_told_of_once():
+    store = service_lines("2/0 AWG", 200)
+    assert verdicts("dwelling-table-only-for-whole-dwelling", store) == [MEND]
+    assert verdicts("service-overload-protection", store) == []
+
+
 def feeder(fields):
     return (
         panel(more='equipment.shed = { kind = "panel", building = "shed" }\nbuildings.shed = { use = "storage" }\n')

@@ -93,6 +93,14 @@ def test_clearance_from_openings_fails():
     assert verdicts("clearance-from-openings", drop("from_openings_ft = 2.5")) == [MEND]
 
 
+def test_a_feeder_is_held_to_the_article_on_feeders():
+    # NEC 225.19(D) openings, 225.19(A) roofs, 225.18 ground: from memory.
+    assert [f.section for f in says("clearance-from-openings", feeder("from_openings_ft = 2"))] == ["225.19(D)"]
+    assert [f.section for f in says("clearance-over-roof", feeder("over_roof_ft = 1"))] == ["225.19(A)"]
+    assert [f.section for f in says("attachment-height", feeder("attachment_height_ft = 9"))] == ["225.18"]
+    assert [f.section for f in says("clearance-from-openings", drop("from_openings_ft = 2"))] == ["230.9"]
+
+
 def test_attachment_height_passes():
     assert verdicts("attachment-height", drop("attachment_height_ft = 10")) == []
 

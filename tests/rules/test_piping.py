@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from .build import says, verdicts
+from .build import installation, says, verdicts
 from .test_bonding import house
 
 MEND, ASK, KNOW = "must be mended", "must be asked", "worth knowing"
@@ -35,6 +35,16 @@ def test_water_piping_bonded_asks_where_the_survey_is_silent_and_no_pipe_is_join
     assert verdicts("water-piping-bonded", house()) == [ASK]
     joined = 'electrodes.pipe = { kind = "metal water pipe", building = "house", connected = true }\n'
     assert not says("water-piping-bonded", house() + joined)
+
+
+def test_a_bond_that_the_change_makes_is_not_gauged():
+    found = installation(with_bond("metal water piping", ", present = false"))
+    assert not says("water-piping-bonded", with_bond("metal water piping", ", present = true"), found=found)
+
+
+def test_water_piping_is_asked_about_behind_a_site_isolating_device():
+    isolated = house(main=', role = "site-isolating device"')
+    assert [f.where for f in says("water-piping-bonded", isolated)] == ["equipment.main"]
 
 
 CIRCUIT = 'circuits.furnace = { from = "main", ocpd_a = 20, poles = 1 }\n'

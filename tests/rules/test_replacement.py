@@ -30,6 +30,11 @@ circuits.one = { from = "panel", %s }
 """
 
 
+def test_a_frame_with_a_ground_at_hand_is_not_grounded_by_the_neutral():
+    both = OLD + 'wire_size = "10", neutral = "insulated", ground = "wire"'
+    assert verdicts("three-wire-range-or-dryer", circuit(both)) == [MEND]
+
+
 def test_three_wire_range_or_dryer_passes():
     assert verdicts("three-wire-range-or-dryer", circuit(BARE)) == []
     assert verdicts("three-wire-range-or-dryer", circuit(OLD + 'wire_size = "10", neutral = "insulated"')) == []

@@ -38,8 +38,21 @@ def test_electrode_at_each_building_passes():
 
 
 def test_electrode_at_each_building_fails():
-    found = says("electrode-at-each-building", site())
+    house_rod = 'electrodes.rod = { kind = "rod", building = "house", connected = true }\n'
+    found = says("electrode-at-each-building", site(more=house_rod))
     assert [(f.verdict.value, f.where) for f in found] == [(MEND, "buildings.shed")]
+
+
+def test_electrode_at_each_building_is_a_question_where_the_survey_lists_none_at_all():
+    found = says("electrode-at-each-building", site())
+    assert [(f.verdict.value, f.where) for f in found] == [(ASK, "buildings.shed")]
+
+
+def test_one_electrode_that_is_not_joined_is_told_of_once():
+    loose = ROD.replace("connected = true", "connected = false")
+    assert not [f for f in says("electrode-at-each-building", site(more=loose)) if "shed" in f.where]
+    assert not [f for f in says("second-electrode-for-a-rod", site(more=loose)) if "rod" in f.where]
+    assert [f.where for f in says("electrodes-present-are-joined", site(more=loose)) if "rod" in f.where]
 
 
 def test_electrode_at_each_building_spares_one_branch_circuit_with_a_ground():

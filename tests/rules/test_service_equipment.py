@@ -1,8 +1,6 @@
-"""The service disconnect: rating, number, marking, outdoor means, surge protection, fault current."""
+"""The service disconnect: rating, number, marking, outdoor means, surge protection."""
 
 import pytest
-
-from driploop.installation import Proposal
 
 from .build import installation, says, verdicts
 
@@ -210,47 +208,6 @@ def test_line_side_splices_marked_fails():
     assert verdicts("line-side-splices-marked", main("line_side_splices_marked = false")) == [KNOW]
 
 
-FAULT = "utility.available_fault_current_a = 14000\n"
-
-
-def test_interrupting_rating_known_passes():
-    assert verdicts("interrupting-rating-known", FAULT + main("interrupting_rating_a = 22000")) == []
-
-
-def test_interrupting_rating_known_fails():
-    told = says("interrupting-rating-known", main("rating_a = 100"))
-    assert [finding.where for finding in told] == ["utility.available_fault_current_a", "equipment.main"]
-    assert {finding.verdict.value for finding in told} == {ASK}
-
-
-def test_nothing_is_asked_of_what_the_proposal_takes_away():
-    proposal = Proposal(kind="service disconnect outdoors")
-    assert verdicts("interrupting-rating-known", main("rating_a = 100"), proposal=proposal) == []
-
-
-def test_interrupting_rating_enough_passes():
-    assert verdicts("interrupting-rating-enough", FAULT + main("interrupting_rating_a = 14000")) == []
-
-
-def test_interrupting_rating_enough_fails():
-    below = (
-        'equipment.sub = { kind = "panel", building = "house", interrupting_rating_a = 10000 }\n'
-        'runs.feeder = { from = "main", to = "sub" }\n'
-    )
-    assert verdicts("interrupting-rating-enough", FAULT + main("interrupting_rating_a = 10000")) == [MEND]
-    assert verdicts("interrupting-rating-enough", FAULT + main("interrupting_rating_a = 22000") + below) == [ASK]
-
-
-def test_fault_current_mark_passes():
-    assert verdicts("fault-current-mark", FAULT + main("rating_a = 100")) == []
-    assert verdicts("fault-current-mark", FAULT + main("is_new = true", "barn")) == []
-
-
-def test_fault_current_mark_fails():
-    assert verdicts("fault-current-mark", main("is_new = true", "barn")) == [ASK]
-    assert verdicts("fault-current-mark", FAULT + main("rating_a = 100", "barn")) == [KNOW]
-
-
 def test_backfed_main_held_down_passes():
     assert verdicts("backfed-main-held-down", main("backfed_main_fastened = true")) == []
     assert verdicts("backfed-main-held-down", main("rating_a = 100")) == []
@@ -287,3 +244,36 @@ def test_nothing_fed_ahead_of_the_service_fails():
         """
     told = says("nothing-fed-ahead-of-the-service", text)
     assert [(finding.where, finding.verdict) for finding in told] == [("circuits.yard-light", MEND)]
+
+
+def test_terminals_tightened_to_the_mark_passes():
+    assert verdicts("terminals-tightened-to-the-mark", main("rating_a = 100")) == []
+
+
+def test_terminals_tightened_to_the_mark_fails():
+    (told,) = says("terminals-tightened-to-the-mark", main("is_new = true"))
+    assert (told.verdict.value, told.section) == (KNOW, "110.14(D)")
+
+
+AHEAD = (
+    'buildings.house = { use = "dwelling" }\n'
+    'equipment.switch = { kind = "disconnect", building = "house", role = "%s", is_new = true }\n'
+    'equipment.main = { kind = "panel", building = "house" }\n'
+    'runs = { service = { from = "utility", to = "switch" }, inside = { from = "switch", to = "main" } }\n'
+)
+
+
+def test_listed_ahead_of_the_service_passes():
+    assert verdicts("listed-ahead-of-the-service", AHEAD % "emergency disconnect", "NEC 2020") == []
+    assert verdicts("listed-ahead-of-the-service", AHEAD % "meter disconnect", "NEC 2017") == []
+
+
+def test_listed_ahead_of_the_service_fails():
+    # The emergency disconnect joined the list of 230.82 in 2020; 2026 deleted 230.85.
+    for edition in ("NEC 2017", "NEC 2026"):
+        assert verdicts("listed-ahead-of-the-service", AHEAD % "emergency disconnect", edition) == [ASK]
+
+
+def test_the_label_of_an_emergency_disconnect_is_asked_for_at_dwellings_only():
+    pole = AHEAD.replace('use = "dwelling"', 'use = "storage"') % "meter disconnect"
+    assert verdicts("emergency-disconnect-label", pole.replace(", is_new = true", "")) == []

@@ -148,11 +148,11 @@ def test_the_starter_reads_and_names_its_job() -> None:
 
 def test_the_starter_knows_nothing_that_nobody_has_seen() -> None:
     given = re.findall(r'^(?!#)(\w+) = (?!"unknown")', starter(), re.M)
-    assert set(given) <= {"format", "title", "from", "to", "owner", "kind", "building", "room", "purpose"}
+    assert set(given) <= {"format", "title", "from", "to", "owner", "kind", "building", "use", "room", "purpose"}
 
 
 def test_what_the_starter_leaves_in_comments_reads_too() -> None:
-    written = re.sub(r"^# (?=\[[a-z.-]+\]$|\w+ = )", "", starter(), flags=re.M)
+    written = re.sub(r"^# (?=\[[a-z0-9.-]+\]$|\w+ = )", "", starter(), flags=re.M)
     job = read_job_text(written)
     assert job.proposal is not None
     assert {"shed"} <= job.found.buildings.keys()

@@ -1,11 +1,9 @@
-"""What follows from a new main: wires, electrodes, bonds, surge protection, old circuits; applied to a draft."""
+"""What follows from a new main: wishes, old circuits, electrodes, bonds, surge protection; applied to a draft."""
 
 from __future__ import annotations
 
 from driploop.alternatives.draft import Draft
-from driploop.alternatives.errors import ProposalError
-from driploop.alternatives.kinds import usual_insulation
-from driploop.conductors import next_standard_rating, read_conductors, small_conductor_limit
+from driploop.conductors import read_conductors, small_conductor_limit
 from driploop.editions import Edition
 from driploop.grounding import (
     NeutralBond,
@@ -16,9 +14,12 @@ from driploop.grounding import (
     sites,
     standing,
 )
-from driploop.installation import Bond, Electrode, Graph, Proposal, Run, Wish
+from driploop.installation import Bond, Circuit, Electrode, Equipment, Graph, Load, Proposal, Wish
 from driploop.loads import read_loads, with_wish
+from driploop.rules.old_wire import largest_lawful_device
 from driploop.worksheet import DriploopError
+
+_MOTOR_NAMEPLATE = ("hp", "rla_a", "mca_a", "mocp_a", "lra_a", "code_letter")
 
 
 def add_wishes(draft: Draft, wishes: dict[str, Wish], *, main_panel: str | None) -> None:
@@ -26,131 +27,44 @@ def add_wishes(draft: Draft, wishes: dict[str, Wish], *, main_panel: str | None)
     for wish in wishes.values():
         if wish.when != "now":
             continue
-        if wish.circuit is None and wish.panel is None:
+        panel = draft.took_over(wish.panel)
+        if wish.circuit not in draft.circuits and panel not in draft.equipment:
+            panel = _panel_at(draft, wish.building) or main_panel
             draft.assume(
-                f"wishes.{wish.id}.panel", f"fed from {main_panel}",
+                f"wishes.{wish.id}.panel", f"fed from {panel}",
                 "that panel's feeder and the service both carry it",
                 "naming another panel moves the load to that panel's feeder",
             )  # fmt: skip
-        with_it = with_wish(draft.done(), wish, panel=wish.panel or main_panel)
+        with_it = with_wish(draft.done(), wish, panel=panel)
         draft.loads, draft.circuits = dict(with_it.loads), dict(with_it.circuits)
+        for gone in wish.replaces or ():
+            _take_the_place(draft, gone, wish.id)
 
 
-def apply_fates(draft: Draft, proposal: Proposal) -> None:
-    """Do what the survey already decided about each piece of equipment and each run."""
-    for id, each in list(draft.equipment.items()):
-        if each.is_new or id not in draft.equipment:
+def _panel_at(draft: Draft, building: str | None) -> str | None:
+    """The first panel in the building a wish is for."""
+    at = (id for id in draft.graph().order if building is not None and draft.equipment[id].building == building)
+    return next((id for id in at if draft.equipment[id].kind == "panel"), None)
+
+
+def _take_the_place(draft: Draft, gone: str, wish: str) -> None:
+    """Loads that named a replaced one name the wish."""
+    for load in list(draft.loads.values()):
+        if load.id == wish:
             continue
-        source = draft.graph().source_of(id)
-        if each.fate in ("remove", "abandon"):
-            draft.remove_equipment(id, hand_to=source)
-        elif each.fate == "replace":
-            _renew(draft, proposal, id)
-        elif each.fate == "convert to junction box":
-            _refuse_if_it_holds_circuits(draft, id)
-            draft.change(draft.equipment, id, kind="junction box", branch_protection="none", main="none", main_a=None)
-        elif each.fate == "convert to unfused":
-            draft.change(draft.equipment, id, main="none", main_a=None)
-    for id, run in list(draft.runs.items()):
-        if id in draft.runs and not run.is_new and run.fate in ("remove", "abandon", "replace"):
-            _apply_run_fate(draft, proposal, id)
-    for circuit, panel in (proposal.moves or {}).items():
-        draft.change(draft.circuits, circuit, from_=panel)
-
-
-def _refuse_if_it_holds_circuits(draft: Draft, id: str) -> None:
-    held = [circuit.id for circuit in draft.circuits.values() if circuit.from_ == id]
-    if held:
-        raise ProposalError(
-            f"equipment.{id}.fate",
-            f"a junction box protects nothing, but {', '.join(held)} start here; "
-            "say in [proposal.moves] where they go.",
-        )
-
-
-def _renew(draft: Draft, proposal: Proposal, id: str) -> None:
-    old = draft.equipment[id]
-    rating = (proposal.disconnect_ratings_a or {}).get(old.building or "") or old.rating_a
-    draft.change(
-        draft.equipment, id, is_new=True, kind="panel" if old.kind == "panel" else old.kind, rating_a=rating,
-        main="breaker" if old.main in ("breaker", "fuses") else old.main,
-        main_a=rating if old.main in ("breaker", "fuses") else None,
-        mains_count=1, branch_protection="breakers" if draft.graph().circuits_of(id) else old.branch_protection,
-        suitable_as_service_equipment=True, terminal_temperature_c=75, line_terminals_covered=True, unused_openings=0,
-        directory="clear", neutrals_under_one_screw=1, fuse_in_neutral=False, tandem_breakers="none", marked=None,
-        condition=None, neutral_bonded=None, interrupting_rating_a=proposal.interrupting_rating_a,
-        backfed_main_fastened=None,
-    )  # fmt: skip
-
-
-def _apply_run_fate(draft: Draft, proposal: Proposal, id: str) -> None:
-    old = draft.runs.pop(id)
-    if old.fate != "replace":
-        if old.to in draft.equipment:
-            raise ProposalError(
-                f"runs.{id}.fate",
-                f"it would leave {old.to!r} without a supply; remove that too, or replace the run.",
-            )
-        return
-    method = proposal.feeder_method or old.method
-    draft.runs[id] = Run.model_validate(
-        {
-            "id": id, "name": old.name if method == old.method else None, "from": old.from_, "to": old.to, "owner": "customer", "method": method,
-            "overhead": old.overhead if method == old.method else None,
-            "buried": old.buried if method == old.method else None,
-            "metal": proposal.feeder_metal or proposal.metal, "length_ft": old.length_ft, "wires": 4,
-            "insulation": proposal.feeder_insulation or usual_insulation(method), "neutral_insulated": True,
-            "ocpd": "breaker", "metal_paths": old.metal_paths, "ambient_c": old.ambient_c, "is_new": True,
-        }
-    )  # fmt: skip
-
-
-def rate_new_feeders(draft: Draft, proposal: Proposal, *, edition: Edition) -> None:
-    """Give each new or re-hung feeder an overcurrent device: stated by building, else the load's next standard size.
-
-    Not below what the building's disconnect must be rated, so that switch and feeder stay of one class.
-    """
-    graph = draft.graph()
-    for run in list(draft.runs.values()):
-        if run.is_new and run.to in draft.equipment and graph.is_service_run(run):
-            draft.change(draft.runs, run.id, wires=3, ocpd="none", ocpd_a=None)
-    loads = read_loads(graph, edition=edition)
-    for run in list(draft.runs.values()):
-        source = draft.equipment.get(run.from_ or "")
-        if run.to not in draft.equipment or source is None or graph.is_service_run(run):
-            continue
-        if run.ocpd_a is not None and run.ocpd != "none":
-            if source.is_new:
-                draft.change(draft.runs, run.id, ocpd="breaker")
-            continue
-        if not (run.is_new or source.is_new) or source.role == "site-isolating device":
-            continue
-        enters = graph.roles[run.to] == "building disconnect"
-        building = draft.equipment[run.to].building or ""
-        stated = (proposal.disconnect_ratings_a or {}).get(building) if enters else None
-        minimum = building_minimum_a(graph, run.to, edition=edition) if enters else 0.0
-        rating = stated or next_standard_rating(max(loads.nodes[run.to].conductor_current_a, minimum), edition=edition)
-        draft.change(draft.runs, run.id, ocpd="breaker", ocpd_a=float(rating))
-        to = draft.equipment[run.to]
-        if to.is_new and (to.rating_a is None or to.rating_a < rating):
-            draft.change(draft.equipment, run.to, rating_a=float(rating), main_a=float(rating) if to.main_a else None)
-
-
-def building_minimum_a(graph: Graph, equipment: str, *, edition: Edition) -> float:
-    """The least rating of the disconnect of a fed building: a one-family dwelling's, else any other's. [A]"""
-    dwelling = bool(graph.dwelling_units_below(equipment))
-    return edition.number("building_disconnect_one_family" if dwelling else "building_disconnect_other")
+        if load.supplemental_to == gone:
+            draft.change(draft.loads, load.id, supplemental_to=wish)
+        if gone in (load.never_with or ()):
+            names = tuple(wish if name == gone else name for name in load.never_with or ())
+            draft.change(draft.loads, load.id, never_with=names)
 
 
 def land_old_circuits(draft: Draft, *, edition: Edition) -> None:
     """Circuits that land in a new breaker panel get a breaker that the old wire allows, never more than was found."""
     for circuit in list(draft.circuits.values()):
         panel = draft.equipment.get(circuit.from_ or "")
-        if panel is None or not panel.is_new or panel.branch_protection != "breakers":
+        if circuit.is_new or panel is None or not panel.is_new or panel.branch_protection != "breakers":
             continue
-        limit = None
-        if circuit.wire_size is not None:
-            limit = small_conductor_limit(circuit.wire_size, circuit.metal or "aluminum", edition=edition)
         if circuit.wire_size is None:
             draft.assume(
                 f"circuits.{circuit.id}.wire_size", "no breaker is chosen",
@@ -159,8 +73,33 @@ def land_old_circuits(draft: Draft, *, edition: Edition) -> None:
             )  # fmt: skip
             draft.change(draft.circuits, circuit.id, ocpd="breaker", ocpd_a=None)
             continue
+        limit = _wire_limit(draft, circuit, panel, edition=edition)
         rated = [a for a in (circuit.ocpd_a, limit) if a is not None]
         draft.change(draft.circuits, circuit.id, ocpd="breaker", ocpd_a=min(rated) if rated else None)
+
+
+def _wire_limit(draft: Draft, circuit: Circuit, panel: Equipment, *, edition: Edition) -> float | None:
+    """Largest breaker for an old wire, what is not known of it read at its worst; None where no rule sets one. [A]
+
+    A device ahead of a motor follows the motor's own rules: there only the limit of small conductors counts.
+    """
+    if any(_is_motor(load) for load in draft.loads.values() if load.circuit == circuit.id):
+        return small_conductor_limit(circuit.wire_size or "", circuit.metal or "aluminum", edition=edition)
+    limit = largest_lawful_device(circuit, panel, hopeful=False, edition=edition)
+    hopeful = largest_lawful_device(circuit, panel, hopeful=True, edition=edition)
+    found = circuit.ocpd_a
+    if limit is not None and found is not None and hopeful is not None and limit < min(found, hopeful):
+        unknown = "metal" if circuit.metal is None else "insulation" if circuit.insulation is None else "ambient_c"
+        draft.assume(
+            f"circuits.{circuit.id}.{unknown}", f"a wire that takes no more than a {limit:g} A breaker",
+            "the smaller breaker opens sooner",
+            f"the print on the wire and the marks of the far terminals; at best a {min(found, hopeful):g} A breaker",
+        )  # fmt: skip
+    return limit
+
+
+def _is_motor(load: Load) -> bool:
+    return any(getattr(load, name) is not None for name in _MOTOR_NAMEPLATE)
 
 
 def complete_electrodes(draft: Draft, proposal: Proposal, *, edition: Edition) -> None:
@@ -170,7 +109,8 @@ def complete_electrodes(draft: Draft, proposal: Proposal, *, edition: Edition) -
         lands = grounding_place(graph, electrode.building)
         if lands is None:
             continue
-        moved = electrode.conductor_to != lands
+        found = draft.base.electrodes.get(id)
+        moved = found is not None and found.conductor_to != lands
         draft.change(
             draft.electrodes, id, connected=True, conductor_to=lands,
             conductor_size=None if moved else electrode.conductor_size,
@@ -217,7 +157,7 @@ def _rods_wanted(present: list[Standing], *, edition: Edition) -> int:
 
 
 def complete_bonds(draft: Draft, *, edition: Edition) -> None:
-    """Intersystem termination and piping bonds at the service; the neutral joined or kept apart in every enclosure."""
+    """Intersystem termination and piping bonds at the service."""
     graph = draft.graph()
     for id in graph.service_disconnects:
         site = graph.site_of(graph.equipment(id).building)
@@ -226,9 +166,30 @@ def complete_bonds(draft: Draft, *, edition: Edition) -> None:
         lands = grounding_place(graph, bond.building)
         if lands is not None and graph.equipment(lands).is_new:
             draft.change(draft.bonds, id, present=True, equipment=lands)
-    for id, needed in _bonds_needed(draft.graph(), draft, edition=edition).items():
-        if needed.required != "no neutral":
-            draft.change(draft.equipment, id, neutral_bonded=needed.required == "bonded")
+
+
+def part_neutrals(draft: Draft, *, edition: Edition, only_new: bool = False) -> None:
+    """The neutral joined or kept apart in every enclosure; with ``only_new``, in those that are put in.
+
+    Where an old enclosure hangs on an old run without an equipment ground, its joint is the only way back for fault
+    current: it stays as found until the ground is there, and the rules speak of both.
+    """
+    graph = draft.graph()
+    for id, needed in _bonds_needed(graph, draft, edition=edition).items():
+        each = draft.equipment[id]
+        if needed.required == "no neutral" or (only_new and not each.is_new):
+            continue
+        if needed.required == "isolated" and not each.is_new and _lacks_a_ground(graph, id):
+            continue
+        draft.change(draft.equipment, id, neutral_bonded=needed.required == "bonded")
+
+
+def _lacks_a_ground(graph: Graph, id: str) -> bool:
+    """Whether the old run into this enclosure is not known to bring an equipment ground."""
+    run = graph.feeding_run(id)
+    if run is None or run.is_new or run.wires == 4:
+        return False
+    return run.egc in (None, "none")
 
 
 def _bonds_needed(graph: Graph, draft: Draft, *, edition: Edition) -> dict[str, NeutralBond]:

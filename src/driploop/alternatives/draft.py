@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
+from driploop.alternatives.errors import ProposalError
 from driploop.installation import (
     Bond,
     Circuit,
@@ -13,6 +15,7 @@ from driploop.installation import (
     Graph,
     Installation,
     Load,
+    MeteredDemand,
     Run,
 )
 from driploop.installation.model import Part
@@ -20,10 +23,16 @@ from driploop.worksheet import Assumption
 
 PartT = TypeVar("PartT", bound=Part)
 
+#: Roles that follow from the place in the tree. The others say what a device is, wherever it hangs.
+_BY_PLACE = frozenset({"service disconnect", "building disconnect", "feeder panel", "subpanel"})
+
 
 @dataclass(slots=True)
 class Draft:
-    """A working copy of an installation. Nothing outside ``alternatives`` ever sees one."""
+    """A working copy of an installation. Nothing outside ``alternatives`` ever sees one.
+
+    ``gone`` tells of each piece of equipment that came out who took over what hung on it.
+    """
 
     base: Installation
     equipment: dict[str, Equipment] = field(default_factory=dict)
@@ -33,11 +42,20 @@ class Draft:
     electrodes: dict[str, Electrode] = field(default_factory=dict)
     bonds: dict[str, Bond] = field(default_factory=dict)
     assumptions: list[Assumption] = field(default_factory=list)
+    gone: dict[str, str | None] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, base: Installation) -> Draft:
-        """A draft that starts as ``base``. Roles are read anew from the graph, so stated ones are taken off."""
-        bare = {id: each.model_copy(update={"role": None}) for id, each in base.equipment.items()}
+    def of(cls, base: Installation, *, keep_roles: bool = False) -> Draft:
+        """A draft that starts as ``base``.
+
+        Where the main moves, roles that follow from the place are read anew from the graph: stated ones are taken off
+        unless ``keep_roles``.
+        """
+        anew = frozenset() if keep_roles else _BY_PLACE
+        bare = {
+            id: each.model_copy(update={"role": None}) if each.role in anew else each
+            for id, each in base.equipment.items()
+        }
         return cls(
             base,
             bare,
@@ -59,8 +77,16 @@ class Draft:
                 "loads": dict(self.loads),
                 "electrodes": dict(self.electrodes),
                 "bonds": dict(self.bonds),
+                "metered": {id: self._metered(each) for id, each in self.base.metered.items()},
             }
         )
+
+    def _metered(self, record: MeteredDemand) -> MeteredDemand:
+        """A record of a meter that came out stands for what took its place."""
+        if record.meter not in self.gone:
+            return record
+        heir = self.took_over(record.meter)
+        return record.model_copy(update={"meter": heir if heir in self.equipment else None})
 
     def graph(self) -> Graph:
         """The tree of the draft as it stands."""
@@ -70,28 +96,55 @@ class Draft:
         """Note what was assumed while building."""
         self.assumptions.append(Assumption(where, assumed, why_safe, would_change))
 
+    def took_over(self, id: str | None) -> str | None:
+        """The equipment itself, or where it came out, what took over from it in the end."""
+        while id is not None and id not in self.equipment and id in self.gone:
+            id = self.gone[id]
+        return id
+
     # --- changes -------------------------------------------------------------------------------------------------
 
     def change(self, parts: dict[str, PartT], id: str, /, **fields: Any) -> None:
         """Set fields of one part."""
         parts[id] = parts[id].model_copy(update=fields)
 
-    def lay_over(self, kind: dict[str, PartT], wanted: dict[str, PartT]) -> None:
-        """Set what the job file states of a part; a part that is not there is added as new."""
+    def lay_over(
+        self, kind: dict[str, PartT], wanted: Mapping[str, PartT], *, bought: Mapping[str, object] | None = None
+    ) -> None:
+        """Set what the job file states of a part; a part that is not there is added as new.
+
+        ``bought`` is what an added part has because it is new, where the job file does not speak of it.
+        """
         for id, part in wanted.items():
-            stated = {name: getattr(part, name) for name in part.model_fields_set if name != "id"}
             if id in kind:
+                stated = {name: getattr(part, name) for name in part.model_fields_set if name != "id"}
                 kind[id] = kind[id].model_copy(update=stated)
             else:
-                kind[id] = part.model_copy(update={"id": id, "is_new": True})
+                unsaid = {name: value for name, value in (bought or {}).items() if name not in part.model_fields_set}
+                kind[id] = part.model_copy(update={**unsaid, "id": id, "is_new": True})
 
     def run_into(self, equipment: str) -> Run | None:
         """The run that supplies this equipment."""
         return next((run for run in self.runs.values() if run.to == equipment), None)
 
+    def add_run(self, run: Run) -> None:
+        """Put in a new run. A run found under its id stays, and the new one is called ``new-`` and the id."""
+        id = run.id if run.id not in self.runs else f"new-{run.id}"
+        self.runs[id] = run.model_copy(update={"id": id})
+
+    def add_equipment(self, equipment: Equipment) -> None:
+        """Put in a new piece of equipment. Raises ProposalError where the survey already has one of that id."""
+        if equipment.id in self.equipment:
+            raise ProposalError(
+                f"equipment.{equipment.id}",
+                "this id belongs to the device that the proposal adds; give what was found another one.",
+            )
+        self.equipment[equipment.id] = equipment
+
     def remove_equipment(self, id: str, *, hand_to: str | None) -> None:
         """Take a piece of equipment out. What it fed, its circuits and electrodes go over to ``hand_to``."""
         del self.equipment[id]
+        self.gone[id] = hand_to
         for run in [run for run in self.runs.values() if run.to == id]:
             del self.runs[run.id]
         if hand_to is None:
@@ -101,6 +154,15 @@ class Draft:
         for run in [run for run in self.runs.values() if run.from_ == id]:
             del self.runs[run.id]
         self.move_circuits(id, hand_to)
+
+    def bridge(self, id: str, *, to: str) -> None:
+        """Take a piece of equipment out and lead the run that fed it on to one of those it fed, which takes over."""
+        supply = self.run_into(id)
+        if supply is not None:
+            for run in [run for run in self.runs.values() if run.to == to]:
+                del self.runs[run.id]
+            self.change(self.runs, supply.id, to=to)
+        self.remove_equipment(id, hand_to=to)
 
     def move_circuits(self, source: str, target: str) -> None:
         """Land every circuit and load of one enclosure in another; bonds and electrodes named there follow."""
@@ -112,3 +174,13 @@ class Draft:
             self.change(self.electrodes, electrode.id, conductor_to=target)
         for bond in [b for b in self.bonds.values() if b.equipment == source]:
             self.change(self.bonds, bond.id, equipment=target)
+
+    def remove_circuit(self, id: str) -> tuple[str, ...]:
+        """Take a circuit out with the loads on it; returns their ids."""
+        del self.circuits[id]
+        for other in [c for c in self.circuits.values() if c.multiwire_with == id]:
+            self.change(self.circuits, other.id, multiwire_with=None)
+        went = tuple(load.id for load in self.loads.values() if load.circuit == id)
+        for load in went:
+            del self.loads[load]
+        return went

@@ -5,12 +5,14 @@ Each function takes a draft of what was found and leaves the new equipment and r
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass
 
 from driploop.alternatives.draft import Draft
 from driploop.alternatives.errors import ProposalError
+from driploop.alternatives.new_parts import add_main, in_place_of, main_feeder, new_run, renew_panel, service_run
 from driploop.installation import UTILITY, Equipment, Graph, Proposal, Run
-from driploop.installation.model import RACEWAYS, Insulation, Method, Role
+from driploop.installation.model import EquipmentKind, Role
 
 NEW_MAIN = "new-main"
 SERVICE = "service"
@@ -18,14 +20,21 @@ MAIN_FEEDER = "main-feeder"
 
 Build = Callable[[Draft, Proposal], None]
 
+_PASSES_ON = frozenset({"meter", "junction box", "utility"})
+#: Stated roles of a device that may stay ahead of the service disconnect.
+_AHEAD = frozenset({"emergency disconnect", "meter disconnect", "not a disconnect"})
+_STAYS = frozenset({"keep", "convert to unfused", "convert to junction box"})
+
 
 def service_inside(draft: Draft, proposal: Proposal) -> None:
     """The main stays with the inside panel; the old switches beside it go."""
     panel = _panel_taken_over(draft, proposal)
-    meter = _meter_above(draft, panel)
-    _gather_old_mains(draft, keep=panel, into=panel, meter=meter)
-    _renew_panel(draft, proposal, panel, main_a=proposal.rating_a)
-    _service_run(draft, proposal, SERVICE, meter, panel)
+    old = draft.run_into(panel)
+    supply = _clear_the_way(draft, keep=panel, into=panel)
+    renew_panel(draft, proposal, panel, main_a=proposal.rating_a)
+    if old is not None and old.fate == "keep":
+        draft.runs[old.id] = old
+    service_run(draft, proposal, SERVICE, supply, panel)
 
 
 def service_outdoors(draft: Draft, proposal: Proposal) -> None:
@@ -46,67 +55,104 @@ def meter_disconnect(draft: Draft, proposal: Proposal) -> None:
 def everything_outdoors(draft: Draft, proposal: Proposal) -> None:
     """Main and branch breakers in one outdoor enclosure; the inside panel goes, its circuits move."""
     panel = _panel_taken_over(draft, proposal)
-    meter = _meter_above(draft, panel)
-    _add_main(draft, proposal, NEW_MAIN, role="service disconnect", near=meter, kind="panel")
-    _gather_old_mains(draft, keep=panel, into=NEW_MAIN, meter=meter)
+    if draft.equipment[panel].fate == "keep":
+        raise ProposalError(
+            f"equipment.{panel}.fate",
+            "'keep', while the kind 'everything outdoors' takes this panel out; "
+            "write 'remove', or choose 'service disconnect outdoors', which keeps a panel inside.",
+        )
+    add_main(draft, proposal, NEW_MAIN, role="service disconnect", near=_meter_above(draft, panel), kind="panel")
+    if not _same_place(draft, NEW_MAIN, panel):
+        raise ProposalError(
+            "proposal.kind",
+            f"'everything outdoors' would start the circuits of {panel} at another place than its building; "
+            "choose 'service disconnect outdoors', or hang the device on that building (outdoor_place).",
+        )
+    supply = _clear_the_way(draft, keep=panel, into=NEW_MAIN)
     draft.remove_equipment(panel, hand_to=NEW_MAIN)
-    _service_run(draft, proposal, SERVICE, meter, NEW_MAIN)
+    service_run(draft, proposal, SERVICE, supply, NEW_MAIN)
 
 
 def several_service_disconnects(draft: Draft, proposal: Proposal) -> None:
     """One service disconnect to each dwelling unit or building, each in its own enclosure, grouped."""
-    graph = draft.graph()
-    mains = [id for id in graph.service_disconnects if draft.equipment[id].fate != "keep"]
-    if not mains:
-        raise ProposalError(
-            "proposal.kind", "there is no service disconnect to replace; list what hangs below each meter."
-        )
-    for panel in mains:
-        building = draft.equipment[panel].building or panel
-        meter = _meter_above(draft, panel)
-        suffix = f"-{building}"
-        _add_main(
-            draft, proposal, NEW_MAIN + suffix, role="service disconnect", near=meter, kind="disconnect",
-            rating_a=_rating_for(proposal, building),
+    supplies = _supplies(draft)
+    claimed = {main for supply in supplies for main in supply.mains}
+    names: set[str] = set()
+    for supply in supplies:
+        panel = supply.panel
+        suffix = f"-{_fresh(supply.building, names)}"
+        rating_a = _rating_for(proposal, supply.building)
+        old = draft.run_into(panel)
+        add_main(
+            draft, proposal, NEW_MAIN + suffix, role="service disconnect", near=supply.meter, kind="disconnect",
+            rating_a=rating_a,
         )  # fmt: skip
-        _renew_panel(draft, proposal, panel, main_a=None, bus_a=_rating_for(proposal, building))
-        _service_run(draft, proposal, SERVICE + suffix, meter, NEW_MAIN + suffix)
-        _feeder(draft, proposal, MAIN_FEEDER + suffix, NEW_MAIN + suffix, panel, _rating_for(proposal, building))
+        source = _clear_the_way(draft, keep=panel, into=panel, spare=claimed - supply.mains)
+        main_a = None if _same_place(draft, NEW_MAIN + suffix, panel) else rating_a
+        renew_panel(draft, proposal, panel, main_a=main_a, bus_a=rating_a)
+        main_feeder(draft, proposal, MAIN_FEEDER + suffix, NEW_MAIN + suffix, panel, old=old, ocpd_a=rating_a)
+        service_run(draft, proposal, SERVICE + suffix, source, NEW_MAIN + suffix)
 
 
 def farm_distribution_point(draft: Draft, proposal: Proposal) -> None:
-    """One device at the pole, feeders from it to every building."""
+    """One device at the pole, feeders from it to every building.
+
+    Old switches at the pole go. Disconnects that hang in the buildings stay where they are and are fed from the pole.
+    """
     graph = draft.graph()
-    old = [id for id in graph.service_disconnects if _goes(draft.equipment[id])]
-    meter = _meter_above(draft, old[0]) if old else _only_meter(draft)
+    goes = [id for id in graph.service_disconnects if draft.equipment[id].fate not in _STAYS]
+    meter = _meter_above(draft, goes[0]) if goes else _first_meter(graph)
     role: Role = "site-isolating device" if proposal.site_isolating else "service disconnect"
-    kind = "disconnect" if proposal.site_isolating else "panel"
-    _add_main(draft, proposal, NEW_MAIN, role=role, near=meter, kind=kind)
-    for id in old:
-        draft.remove_equipment(id, hand_to=NEW_MAIN)
-    for run in [r for r in draft.runs.values() if r.from_ == meter]:
+    kind: EquipmentKind = "disconnect" if proposal.site_isolating else "panel"
+    add_main(draft, proposal, NEW_MAIN, role=role, near=meter, kind=kind)
+    for id in goes:
+        if _meter_above(draft, id) == meter and _hangs_at_the_pole(draft, id, meter):
+            draft.remove_equipment(id, hand_to=NEW_MAIN)
+    for run in [r for r in draft.runs.values() if r.from_ == meter and r.owner != "utility"]:
         draft.change(draft.runs, run.id, from_=NEW_MAIN)
-    _service_run(draft, proposal, SERVICE, meter, NEW_MAIN)
+    service_run(draft, proposal, SERVICE, meter, NEW_MAIN)
 
 
 def meter_only(draft: Draft, proposal: Proposal) -> None:
-    """Nothing but the meter socket is replaced."""
-    for id, each in list(draft.equipment.items()):
-        if each.kind == "meter":
-            draft.change(draft.equipment, id, is_new=True)
+    """Nothing but the meter socket is replaced: those marked so, or all where none is marked."""
+    meters = [each for each in draft.equipment.values() if each.kind == "meter"]
+    chosen = [each for each in meters if each.fate == "replace"] or [each for each in meters if each.fate != "keep"]
+    if not chosen:
+        raise ProposalError("proposal.scope", "'meter only', but no meter is listed that may be replaced; list it.")
+    for each in chosen:
+        draft.change(draft.equipment, each.id, **in_place_of(each, None))
 
 
 def panel_only(draft: Draft, proposal: Proposal) -> None:
     """The panel is replaced in its place; the conductors that feed it stay."""
     panel = _panel_taken_over(draft, proposal)
-    found_main = draft.equipment[panel].main_a
-    _renew_panel(draft, proposal, panel, main_a=proposal.rating_a or found_main)
+    old = draft.equipment[panel]
+    if old.fate == "keep":
+        raise ProposalError(f"equipment.{panel}.fate", "'keep', while the scope 'panel only' replaces this panel.")
+    main_a = proposal.rating_a or old.main_a
+    if draft.graph().roles[panel] == "service disconnect":
+        main_a = main_a or old.rating_a
+        if main_a is None:
+            raise ProposalError(
+                "proposal.rating_a", f"left out, and the rating of {panel} is not known; state the new main's. [A]"
+            )
+    renew_panel(draft, proposal, panel, main_a=main_a)
 
 
 def service_cable_only(draft: Draft, proposal: Proposal) -> None:
-    """The service conductors are replaced; the panel stays."""
-    panel = _panel_taken_over(draft, proposal)
-    _service_run(draft, proposal, SERVICE, _meter_above(draft, panel), panel)
+    """The customer's service conductors are replaced, those marked so or else all; the equipment stays."""
+    graph = draft.graph()
+    runs = [run for run in draft.runs.values() if graph.is_service_run(run) and _customers(draft, run)]
+    chosen = [run for run in runs if run.fate == "replace"] or runs
+    if not chosen:
+        raise ProposalError("proposal.scope", "'service cable only', but no service conductors of the customer's are listed.")
+    for run in chosen:
+        length_ft = proposal.length_ft if len(chosen) == 1 else None
+        draft.runs[run.id] = new_run(
+            run.id, run.from_, run.to, wires=3, method=proposal.method or run.method,
+            metal=proposal.metal or run.metal, insulation=proposal.insulation,
+            length_ft=length_ft if length_ft is not None else run.length_ft, ocpd_a=None, name=run.name,
+        )  # fmt: skip
 
 
 BY_KIND: Mapping[str, Build] = {
@@ -130,33 +176,46 @@ BY_SCOPE: Mapping[str, Build] = {
 
 def _device_ahead_of_panel(draft: Draft, proposal: Proposal, *, role: Role) -> None:
     panel = _panel_taken_over(draft, proposal)
-    meter = _meter_above(draft, panel)
+    old = draft.run_into(panel)
+    add_main(draft, proposal, NEW_MAIN, role=role, near=_meter_above(draft, panel), kind="disconnect")
+    supply = _clear_the_way(draft, keep=panel, into=panel)
     is_service = role == "service disconnect"
-    _gather_old_mains(draft, keep=panel, into=panel, meter=meter)
-    _add_main(draft, proposal, NEW_MAIN, role=role, near=meter, kind="disconnect")
-    _renew_panel(draft, proposal, panel, main_a=None if is_service else proposal.rating_a)
-    _service_run(draft, proposal, SERVICE, meter, NEW_MAIN)
-    _feeder(draft, proposal, MAIN_FEEDER, NEW_MAIN, panel, proposal.rating_a if is_service else None)
-
-
-def _goes(equipment: Equipment) -> bool:
-    return equipment.fate in ("remove", "replace", None)
+    # Past a service disconnect the panel needs a main of its own only where it stands in another building.
+    main_a = None if is_service and _same_place(draft, NEW_MAIN, panel) else proposal.rating_a
+    renew_panel(draft, proposal, panel, main_a=main_a)
+    ocpd_a = proposal.rating_a if is_service else None
+    main_feeder(draft, proposal, MAIN_FEEDER, NEW_MAIN, panel, old=old, ocpd_a=ocpd_a)
+    service_run(draft, proposal, SERVICE, supply, NEW_MAIN)
 
 
 def _panel_taken_over(draft: Draft, proposal: Proposal) -> str:
     """The panel the new one takes the place of: named, else the one that the old service disconnect is or feeds."""
     if proposal.panel is not None:
-        return proposal.panel
+        return _named_panel(draft, proposal.panel)
     graph = draft.graph()
-    for id in graph.service_disconnects:
-        for below in graph.below(id):
-            if draft.equipment[below].kind == "panel":
-                return below
-    raise ProposalError("proposal.panel", "no panel hangs below the service disconnect; name the panel to take over.")
+    panels = [
+        below for id in graph.service_disconnects for below in graph.below(id) if draft.equipment[below].kind == "panel"
+    ]
+    stays = [id for id in panels if draft.equipment[id].fate not in ("remove", "abandon")]
+    if not panels:
+        raise ProposalError(
+            "proposal.panel", "no panel hangs below the service disconnect; name the panel or switch to take over."
+        )
+    return (stays or panels)[0]
 
 
-def _only_meter(draft: Draft) -> str:
-    return next((id for id, each in draft.equipment.items() if each.kind == "meter"), UTILITY)
+def _named_panel(draft: Draft, id: str) -> str:
+    if id not in draft.equipment:
+        raise ProposalError("proposal.panel", f"{id!r} is not in the survey; there are: {', '.join(draft.equipment)}.")
+    if draft.equipment[id].kind in _PASSES_ON:
+        raise ProposalError(
+            "proposal.panel", f"{id!r} is a {draft.equipment[id].kind}; name a panel, or a switch whose place it takes."
+        )
+    return id
+
+
+def _first_meter(graph: Graph) -> str:
+    return next((id for id in graph.order if graph.equipment(id).kind == "meter"), UTILITY)
 
 
 def _meter_above(draft: Draft, equipment: str) -> str:
@@ -167,19 +226,104 @@ def _meter_above(draft: Draft, equipment: str) -> str:
     return UTILITY
 
 
-def _gather_old_mains(draft: Draft, *, keep: str, into: str, meter: str) -> None:
-    """Take out the old disconnects between the meter and the panel, and those beside it that go."""
-    graph: Graph = draft.graph()
-    between = [id for id in graph.path_up(keep) if id in draft.equipment and id != meter]
-    between = [id for id in between if draft.equipment[id].kind != "meter"]
-    beside = [
+def _clear_the_way(draft: Draft, *, keep: str, into: str, spare: Collection[str] = ()) -> str:
+    """Take out the old disconnects ahead of the panel, and the switches beside it that go.
+
+    ``spare`` are disconnects that other panels hang on. What hung on a switch behind the meter goes over to ``into``;
+    a switch ahead of the meter is bridged.
+
+    Returns:
+        What the new service conductors start from: the meter, or a box or device behind it that stays.
+    """
+    graph = draft.graph()
+    path = [id for id in graph.path_up(keep) if id in draft.equipment]
+    beside = _beside(draft, graph, keep=keep, into=into, spare=spare)
+    supply, below = UTILITY, keep
+    for id in path:
+        ahead = supply != UTILITY
+        if _stays(draft.equipment[id], ahead=ahead) or _feeds_others(draft, id, {*path, *beside, keep}):
+            supply, below = (supply if ahead else id), id
+        elif ahead:
+            draft.bridge(id, to=below)
+        else:
+            _hang_back(draft, id, spare)
+            draft.remove_equipment(id, hand_to=into)
+    for id in beside:
+        draft.remove_equipment(id, hand_to=into)
+    return supply
+
+
+def _stays(each: Equipment, *, ahead: bool) -> bool:
+    """Whether equipment on the way to the new main stays. ``ahead``: something behind it stays already."""
+    if each.kind in ("meter", "utility"):
+        return True
+    if each.kind == "junction box":
+        return ahead or each.fate in (*_STAYS, "replace")
+    if ahead and (each.kind != "disconnect" or (each.fate == "replace" and each.role in _AHEAD)):
+        return True
+    if each.fate not in _STAYS:
+        return False
+    if each.fate == "convert to junction box" or each.role in _AHEAD:
+        return True
+    raise ProposalError(
+        f"equipment.{each.id}.fate",
+        f"{each.fate!r}, but it stands ahead of the new main and would be the service disconnect itself. Write "
+        "'remove' or 'replace'; if it is no service equipment, state its role, such as 'emergency disconnect'.",
+    )
+
+
+def _feeds_others(draft: Draft, id: str, going: Collection[str]) -> bool:
+    """Whether a box whose fate is open still feeds something that stays."""
+    each = draft.equipment[id]
+    out = (run.to for run in draft.runs.values() if run.from_ == id)
+    return each.kind == "junction box" and each.fate is None and any(to not in going for to in out)
+
+
+def _hang_back(draft: Draft, id: str, spare: Collection[str]) -> None:
+    """What another panel hangs on is fed from one step further up before this step is taken out."""
+    source = next((run.from_ for run in draft.runs.values() if run.to == id), UTILITY)
+    for run in [run for run in draft.runs.values() if run.from_ == id and run.to in spare]:
+        draft.change(draft.runs, run.id, from_=source)
+
+
+def _beside(draft: Draft, graph: Graph, *, keep: str, into: str, spare: Collection[str]) -> list[str]:
+    """Other service disconnects on the same meter that go: switches, and panels that are to be taken out."""
+    meter = _meter_above(draft, keep)
+    return [
         id
         for id in graph.service_disconnects
-        if id not in (keep, into) and id not in between and _goes(draft.equipment[id])
+        if id not in (keep, into, *spare, *graph.path_up(keep))
+        and not draft.equipment[id].is_new
+        and _goes(draft.equipment[id])
         and _meter_above(draft, id) == meter
-    ]  # fmt: skip
-    for id in (*between, *beside):
-        draft.remove_equipment(id, hand_to=into)
+        and (_same_place(draft, id, keep) or _same_place(draft, id, meter))
+    ]
+
+
+def _goes(each: Equipment) -> bool:
+    return each.fate in ("remove", "abandon") or (each.kind == "disconnect" and each.fate not in _STAYS)
+
+
+def _hangs_at_the_pole(draft: Draft, id: str, meter: str) -> bool:
+    """Whether an old service disconnect makes way for the device at the pole; one in a building serves on there."""
+    each = draft.equipment[id]
+    if each.fate in ("remove", "abandon"):
+        return _same_place(draft, id, NEW_MAIN)
+    return each.kind == "disconnect" and (_same_place(draft, id, NEW_MAIN) or _same_place(draft, id, meter))
+
+
+def _same_place(draft: Draft, first: str, second: str) -> bool:
+    """Whether two pieces of equipment hang at one building or pole; yes where either place is not known."""
+    graph = draft.graph()
+    places = [graph.site_of(draft.equipment[id].building) for id in (first, second) if id in draft.equipment]
+    return None in places or len(set(places)) < 2
+
+
+def _customers(draft: Draft, run: Run) -> bool:
+    """Whether the customer replaces this run: a drop to a meter that nobody claims is the utility's."""
+    to = draft.equipment.get(run.to or "")
+    drop = run.from_ == UTILITY and to is not None and to.kind in _PASSES_ON
+    return run.owner == "customer" or (run.owner is None and (not drop or run.fate == "replace"))
 
 
 def _rating_for(proposal: Proposal, building: str) -> float | None:
@@ -187,112 +331,46 @@ def _rating_for(proposal: Proposal, building: str) -> float | None:
     return ratings.get(building, proposal.rating_a)
 
 
-def _add_main(
-    draft: Draft, proposal: Proposal, id: str, *, role: Role, near: str, kind: str, rating_a: float | None = None
-) -> None:
-    rating_a = rating_a or proposal.rating_a
-    at = proposal.outdoor_place or (draft.equipment[near].building if near in draft.equipment else None)
-    protected = role == "service disconnect"
-    draft.equipment[id] = Equipment.model_validate(
-        {
-            "id": id, "kind": kind, "building": at, "outdoors": True, "location": proposal.outdoor_location,
-            "name": _device_name(role), "role": role, "rating_a": rating_a, "poles": 2,
-            "main": "breaker" if protected else "none", "main_a": rating_a if protected else None, "mains_count": 1,
-            "branch_protection": "breakers" if kind == "panel" else "none",
-            "interrupting_rating_a": proposal.interrupting_rating_a, "is_new": True, **_as_new(proposal.method),
-        }
-    )  # fmt: skip
+@dataclass(frozen=True, slots=True)
+class _Supply:
+    """One of several supplies: its meter, the panel that is renewed, its building, the old mains that serve it."""
+
+    meter: str
+    panel: str
+    building: str
+    mains: frozenset[str]
 
 
-def _device_name(role: Role) -> str:
-    return {
-        "service disconnect": "Outdoor service disconnect",
-        "emergency disconnect": "Outdoor emergency disconnect",
-        "meter disconnect": "Meter disconnect",
-        "site-isolating device": "Site-isolating device",
-    }[role]
+def _supplies(draft: Draft) -> list[_Supply]:
+    """One supply for each panel that is a main, and for each building whose panels hang on switches of one meter."""
+    graph = draft.graph()
+    mains = [id for id in graph.service_disconnects if draft.equipment[id].fate not in _STAYS]
+    panels: dict[tuple[str, str, str], str] = {}
+    held: dict[tuple[str, str, str], set[str]] = {}
+    bare: list[str] = []
+    for main in mains:
+        below = [id for id in graph.below(main) if draft.equipment[id].kind == "panel"]
+        panel = next((id for id in below if draft.equipment[id].fate not in ("remove", "abandon")), None)
+        if panel is None:
+            bare.append(main)
+            continue
+        key = (_meter_above(draft, main), draft.equipment[panel].building or panel, main if main == panel else "")
+        panels.setdefault(key, panel)
+        held.setdefault(key, set()).add(main)
+    if not panels:
+        raise ProposalError("proposal.kind", "there is no panel below a service disconnect to renew; list what is there.")
+    for main in bare:
+        key = next((key for key in panels if key[0] == _meter_above(draft, main)), None)
+        if key is not None:
+            held[key].add(main)
+    return [_Supply(key[0], panel, key[1], frozenset(held[key])) for key, panel in panels.items()]
 
 
-def _as_new(method: Method | None) -> dict[str, object]:
-    """What listed equipment has when it is new and wired with care; the rules still look at the rest."""
-    return {
-        "suitable_as_service_equipment": True, "terminal_temperature_c": 75, "line_terminals_covered": True,
-        "unused_openings": 0, "neutrals_under_one_screw": 1, "fuse_in_neutral": False, "tandem_breakers": "none",
-        "line_side_fitting": "threaded hub" if method in ("RMC", "IMC") else "nonmetallic",
-        "directory": "clear", "line_side_splices_marked": True,
-    }  # fmt: skip
-
-
-def _renew_panel(
-    draft: Draft, proposal: Proposal, panel: str, *, main_a: float | None, bus_a: float | None = None
-) -> None:
-    """Put a breaker panel in the place of the old one, unless the old one is to be kept."""
-    old = draft.equipment[panel]
-    if old.fate == "keep":
-        return
-    draft.change(
-        draft.equipment, panel, **_as_new(proposal.feeder_method or proposal.method),
-        kind="panel", is_new=True, branch_protection="breakers", spaces=proposal.panel_spaces or old.spaces,
-        rating_a=proposal.panel_rating_a or bus_a or main_a or proposal.rating_a, main_a=main_a,
-        main="breaker" if main_a else "none", mains_count=1, marked=None, condition=None,
-        interrupting_rating_a=proposal.interrupting_rating_a, neutral_bonded=None,
-    )  # fmt: skip
-
-
-def _service_run(draft: Draft, proposal: Proposal, id: str, source: str, target: str) -> None:
-    old = draft.run_into(target)
-    if old is not None:
-        del draft.runs[old.id]
-    draft.runs[id] = _new_run(
-        id, source, target, wires=3, method=proposal.method, metal=proposal.metal, insulation=proposal.insulation,
-        length_ft=proposal.length_ft, ocpd_a=None, name="Service conductors",
-    )  # fmt: skip
-
-
-def _feeder(draft: Draft, proposal: Proposal, id: str, source: str, target: str, ocpd_a: float | None) -> None:
-    old = draft.run_into(target)
-    if old is not None and old.fate == "keep":
-        draft.change(draft.runs, old.id, from_=source, ocpd="breaker" if ocpd_a else "none", ocpd_a=ocpd_a)
-        return
-    if old is not None:
-        del draft.runs[old.id]
-    draft.runs[id] = _new_run(
-        id, source, target, wires=4 if ocpd_a else 3, method=proposal.feeder_method or proposal.method,
-        metal=proposal.feeder_metal or proposal.metal, insulation=proposal.feeder_insulation,
-        length_ft=proposal.feeder_length_ft or (old.length_ft if old else None), ocpd_a=ocpd_a,
-        name="Feeder to the inside panel" if ocpd_a else "Service conductors to the inside main",
-    )  # fmt: skip
-
-
-def _new_run(
-    id: str,
-    source: str,
-    target: str,
-    *,
-    wires: int,
-    method: Method | None,
-    metal: str | None,
-    insulation: Insulation | None,
-    length_ft: float | None,
-    ocpd_a: float | None,
-    name: str,
-) -> Run:
-    return Run.model_validate(
-        {
-            "id": id, "name": name, "from": source, "to": target, "owner": "customer", "method": method,
-            "metal": metal, "insulation": insulation or usual_insulation(method), "length_ft": length_ft,
-            "wires": wires, "ocpd": "breaker" if ocpd_a else "none", "ocpd_a": ocpd_a, "neutral_insulated": True,
-            "is_new": True,
-        }
-    )  # fmt: skip
-
-
-def usual_insulation(method: Method | None) -> Insulation | None:
-    """The insulation such wiring is commonly bought with (common practice); None where the method is not chosen."""
-    if method is None or method == "busbar or nipple":
-        return None
-    if method in RACEWAYS or method in ("SE cable", "SER cable", "overhead triplex", "overhead open conductors"):
-        return "XHHW-2"
-    if method in ("USE cable", "direct-buried conductors"):
-        return "USE-2"
-    return None
+def _fresh(name: str, names: set[str]) -> str:
+    """The name, or with a number behind it where it is taken."""
+    number, fresh = 1, name
+    while fresh in names:
+        number += 1
+        fresh = f"{name}-{number}"
+    names.add(fresh)
+    return fresh

@@ -1,1 +1,1 @@
-"""The command line door: ``main`` (main), one function a command (commands), printing (show, lookup)."""
+"""The command line door: ``main`` (main), one function a command (commands), printing (show, lookup, columns)."""

@@ -3,32 +3,41 @@
 from __future__ import annotations
 
 import json
+import shlex
 import sys
 from argparse import Namespace
+from difflib import get_close_matches
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from driploop.cli.main import FINE, MEND
 from driploop.worksheet import DriploopError
+
+if TYPE_CHECKING:
+    from driploop.planning import Plan
 
 
 def new(arguments: Namespace) -> int:
     """Write a starter survey."""
     from driploop.survey import starter, write_atomic
 
+    if not arguments.job.strip():
+        raise DriploopError("Name the file to write: driploop new my-job.toml")
     path = Path(arguments.job)
+    if path.is_dir():
+        raise DriploopError(f"{path}: a folder. Name a file in it: {path / 'my-job.toml'}")
     if path.exists():
         raise DriploopError(f"{path}: is there already and is left as it is. Choose another name.")
-    write_atomic(path, starter(title=arguments.title))
+    if not path.parent.is_dir():
+        raise DriploopError(f"{path}: there is no folder {path.parent}. Make it first, or choose another place.")
+    write_atomic(path, starter(title=_as_text(arguments.title)))
     print(f'{path} written. Walk the place with it; whatever you cannot see stays "unknown".')
-    print(f"Then: driploop check {path}")
+    print(f"Then: driploop check {shlex.quote(str(path))}")
     return FINE
 
 
 def check(arguments: Namespace) -> int:
     """List findings and assumptions."""
-    from driploop.cli import show
-
     plan = _plan(arguments.job)
     if arguments.json:
         from driploop.documents.as_data import assumption_data, finding_data
@@ -36,60 +45,67 @@ def check(arguments: Namespace) -> int:
         _print_json(
             {
                 "edition": plan.edition.name,
+                "must_mend": len(plan.must_mend),
                 "found": [finding_data(f) for f in plan.found_findings],
-                "proposed": [finding_data(f) for f in plan.proposed_findings],
+                "proposed": [finding_data(f) for f in plan.proposed_findings] if plan.proposed else None,
                 "assumptions": [assumption_data(a) for a in plan.assumptions],
             }
         )
     else:
+        from driploop.cli import show
+
         show.findings(plan)
     return MEND if plan.must_mend else FINE
 
 
 def loads(arguments: Namespace) -> int:
     """Print calculated loads."""
-    from driploop.cli import show
-
     plan = _plan(arguments.job)
-    known = plan.final.loads.nodes
-    if arguments.at is not None and arguments.at not in known:
-        raise DriploopError(f"--at {arguments.at}: not an enclosure of this job; there are: {', '.join(known)}.")
+    if arguments.at is not None:
+        _known_place(plan, arguments.at)
     if arguments.json:
         from driploop.documents.as_data import assumption_data, headroom_data, loads_data
 
         _print_json(
             {
                 "edition": plan.edition.name,
-                "found": loads_data(plan.found.loads),
-                "proposed": loads_data(plan.proposed.loads) if plan.proposed else None,
+                "found": loads_data(plan.found.loads, at=arguments.at),
+                "proposed": loads_data(plan.proposed.loads, at=arguments.at) if plan.proposed else None,
                 "headroom": headroom_data(plan.headroom),
                 "assumptions": [assumption_data(a) for a in plan.assumptions],
             }
         )
     else:
+        from driploop.cli import show
+
         show.loads(plan, at=arguments.at, worksheets=arguments.worksheets)
     return FINE
 
 
 def packet(arguments: Namespace) -> int:
     """Make the PDF."""
-    from driploop.documents import packet_pdf, pictures
+    from driploop.cli.show import must_mend_words
     from driploop.survey import write_atomic
 
     plan = _plan(arguments.job)
     out = Path(arguments.out or Path(arguments.job).with_suffix(".pdf"))
-    out.parent.mkdir(parents=True, exist_ok=True)
+    folder = Path(arguments.drawings) if arguments.drawings else None
+    _only_over_a_pdf(out)
+    for needed in (out.parent, folder):
+        if needed is not None:
+            _make_folder(needed)
+
+    from driploop.documents import packet_pdf, pictures
+
     write_atomic(out, packet_pdf(plan))
     print(f"{out} written.")
-    if arguments.drawings:
-        folder = Path(arguments.drawings)
-        folder.mkdir(parents=True, exist_ok=True)
+    if folder is not None:
         drawings = pictures(plan)
         for name, svg in drawings.items():
             write_atomic(folder / name, svg)
         print(f"{len(drawings)} drawings written to {folder}.")
     if plan.must_mend:
-        print(f"{len(plan.must_mend)} findings must be mended: driploop check {arguments.job}")
+        print(f"{must_mend_words(plan)} Listed by: driploop check {shlex.quote(arguments.job)}")
         return MEND
     return FINE
 
@@ -99,12 +115,13 @@ def code(arguments: Namespace) -> int:
     from driploop.cli import lookup
 
     editions = [arguments.edition] if arguments.edition else None
+    words = " ".join(arguments.words).strip()
     if arguments.memory:
         found: Any = lookup.on_memory(editions)
+    elif words:
+        found = lookup.entries(words, editions)
     else:
-        if not arguments.words:
-            raise DriploopError('Say what to look up: plain words or a section, as  driploop code "dwelling service"')
-        found = lookup.entries(" ".join(arguments.words), editions)
+        raise DriploopError('Say what to look up: plain words or a section, as  driploop code "dwelling service"')
     if arguments.json:
         _print_json(found)
     elif arguments.memory:
@@ -142,19 +159,70 @@ def migrate(arguments: Namespace) -> int:
     return FINE
 
 
-def _plan(path: str) -> Any:
-    from driploop.editions import load_edition, read_overlay
+def _plan(path: str) -> Plan:
+    from driploop.editions import load_edition
     from driploop.planning import FALLBACK_EDITION, plan
     from driploop.survey import read_job
 
     job = read_job(path)
-    wanted = [name for name in (job.town.overlay, job.found.utility.overlay) if name]
-    if not wanted:
+    wanted = {"town": job.town.overlay, "utility": job.found.utility.overlay}
+    overlays = [_overlay(path, f"{table}.overlay", name) for table, name in wanted.items() if name]
+    if not overlays:
         return plan(job)
-    overlays = [read_overlay(Path(path).parent / name) for name in wanted]
     return plan(job, edition=load_edition(job.town.edition or FALLBACK_EDITION, overlays=overlays))
 
 
+def _overlay(job: str, field: str, name: str) -> Any:
+    from driploop.editions import read_overlay
+
+    try:
+        return read_overlay(Path(job).parent / name)
+    except (DriploopError, ValueError) as error:  # ValueError: no file can have such a name
+        raise DriploopError(
+            f'{job}: {field} = "{name}"\n  read     {error}\n'
+            "  allowed  the name of an overlay file (TOML), counted from the job file's folder\n"
+            "  do       Mend the name or that file, or leave the overlay out."
+        ) from error
+
+
+def _known_place(plan: Plan, at: str) -> None:
+    known: dict[str, None] = {}
+    for readings in (plan.proposed, plan.found):
+        if readings is not None:
+            known |= dict.fromkeys((*readings.loads.nodes, *readings.loads.buildings))
+    if at in known:
+        return
+    near = get_close_matches(at, known, n=1)
+    hint = f" Did you mean {near[0]}?" if near else ""
+    raise DriploopError(
+        f'--at "{at}": no enclosure or building of this job has a load by that id.{hint}\n'
+        f"There are: {', '.join(known) or 'none yet'}."
+    )
+
+
+def _only_over_a_pdf(out: Path) -> None:
+    """Refuse to write over anything that is no PDF: it may be the survey itself."""
+    if out.is_dir():
+        raise DriploopError(f"{out}: a folder. Name a file in it: {out / 'packet.pdf'}")
+    if out.is_file():
+        with out.open("rb") as file:
+            if file.read(4) not in (b"%PDF", b""):
+                raise DriploopError(f"{out}: is there already and is no PDF; it is left as it is. Choose another name.")
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except (FileExistsError, NotADirectoryError):
+        raise DriploopError(f"{folder}: a file of that name is in the way of the folder. Choose another.") from None
+
+
+def _as_text(argument: str) -> str:
+    """An argument whose bytes were no UTF-8, with stand-ins for those, on one line."""
+    return " ".join(argument.encode("utf-8", "replace").decode("utf-8").split())
+
+
 def _print_json(data: Any) -> None:
-    json.dump(data, sys.stdout, ensure_ascii=False, indent=2)
+    unicode = (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"
+    json.dump(data, sys.stdout, ensure_ascii=not unicode, indent=2)
     print()

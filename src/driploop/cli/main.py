@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import argparse
+import io
+import os
+import shutil
 import sys
+import textwrap
 from collections.abc import Sequence
 
 FINE, MEND, BAD_INPUT = 0, 1, 2
@@ -11,74 +15,107 @@ FINE, MEND, BAD_INPUT = 0, 1, 2
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; the exit code is 0 fine, 1 findings that must be mended, 2 bad input."""
-    arguments = _parser().parse_args(argv)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):  # a terminal that lacks a character shows a stand-in for it
+            stream.reconfigure(errors="replace")
+    parser = _parser()
+    arguments = parser.parse_args(argv)
     if arguments.command is None:
-        _parser().print_help()
+        parser.print_help()
         return FINE
     from driploop.cli import commands
     from driploop.worksheet import DriploopError
 
     try:
         code: int = getattr(commands, arguments.command)(arguments)
+        sys.stdout.flush()
     except DriploopError as error:
-        print(error, file=sys.stderr)
+        _say(str(error))
         return BAD_INPUT
+    except BrokenPipeError:  # the reader went away; what was not said is not called fine
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        return MEND
     except OSError as error:
-        print(f"{error.filename}: {error.strerror}", file=sys.stderr)
+        _say(f"{error.filename or 'What was to be printed'}: cannot be read or written: {error.strerror}.")
         return BAD_INPUT
-    except BrokenPipeError:
-        sys.stderr.close()
-        return FINE
+    except KeyboardInterrupt:
+        _say("Stopped. No file is half written.")
+        return BAD_INPUT
     return code
+
+
+def _say(words: str) -> None:
+    """Print to standard error; on a terminal, long lines are folded under the word they belong to."""
+    if sys.stderr.isatty():
+        width = shutil.get_terminal_size().columns
+        words = "\n".join(_folded(line, width) for line in words.split("\n"))
+    print(words, file=sys.stderr)
+
+
+def _folded(line: str, width: int) -> str:
+    hang = " " * (11 if line.startswith("  ") else 2)
+    return textwrap.fill(line, width, subsequent_indent=hang, break_long_words=False, break_on_hyphens=False)
 
 
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="driploop",
         description="One survey of a tired electrical service in; loads, sizes, findings and a service packet out.",
-        epilog="Exit codes: 0 fine, 1 findings that must be mended, 2 bad input.",
+        epilog="Exit codes: 0 fine, 1 findings that must be mended, 2 bad input. "
+        "More about a command: driploop COMMAND --help",
     )
-    commands = parser.add_subparsers(dest="command", metavar="COMMAND")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
 
-    new = commands.add_parser("new", help="write a commented starter survey, laid out as a walk round the place")
-    new.add_argument("job", help="file to write; an existing file is never overwritten")
+    new = _command(commands, "new", "write a commented starter survey, laid out as a walk round the place")
+    new.add_argument("job", metavar="JOB", help="file to write, as my-job.toml; a file that is there is left alone")
     new.add_argument("--title", default="Service change", help="title on the cover")
 
-    check = commands.add_parser("check", help="read a survey and list what must be mended, asked, or known")
-    check.add_argument("job", help="job file (TOML)")
+    check = _command(commands, "check", "read a survey and list what must be mended, asked, or known")
+    _job(check)
     _json(check)
 
-    loads = commands.add_parser("loads", help="calculated load by every method, with worksheets")
-    loads.add_argument("job", help="job file (TOML)")
-    loads.add_argument("--at", metavar="ID", help="one enclosure only, with its worksheets")
+    loads = _command(commands, "loads", "calculated load by every method, with worksheets")
+    _job(loads)
+    loads.add_argument("--at", metavar="ID", help="one enclosure or building only, with its worksheets")
     loads.add_argument("--worksheets", action="store_true", help="print every worksheet")
     _json(loads)
 
-    packet = commands.add_parser("packet", help="make the service packet (PDF)")
-    packet.add_argument("job", help="job file (TOML)")
+    packet = _command(commands, "packet", "make the service packet (PDF)")
+    _job(packet)
     packet.add_argument("--out", metavar="PDF", help="file to write; left out: beside the job file")
     packet.add_argument("--drawings", metavar="FOLDER", help="also save every drawing as SVG in this folder")
 
-    code = commands.add_parser("code", help="look up a value, table or section of the code editions")
-    code.add_argument("words", nargs="*", help='plain words or a section: "dwelling service", 310.12')
-    code.add_argument("--edition", help='one edition only, as "NEC 2020"')
-    code.add_argument("--memory", action="store_true", help="list what still rests on memory or is carried over")
+    code = _command(commands, "code", "look up a value, table or section of the code editions")
+    code.add_argument("words", metavar="WORDS", nargs="*", help='plain words or a section: "dwelling service", 310.12')
+    code.add_argument("--edition", metavar="NAME", help='one edition only, as "NEC 2020"')
+    code.add_argument("--memory", action="store_true", help="list what was not read in print: from memory, carried "
+                      "over, not known")  # fmt: skip
     _json(code)
 
-    rules = commands.add_parser("rules", help="print the catalogue of rules")
-    rules.add_argument("words", nargs="*", help="only rules that hold these words")
-    rules.add_argument("--edition", help='sections of one edition only, as "NEC 2020"')
+    rules = _command(commands, "rules", "print the catalogue of rules")
+    rules.add_argument("words", metavar="WORDS", nargs="*", help="only rules that hold these words, or this section")
+    rules.add_argument("--edition", metavar="NAME", help='sections of one edition only, as "NEC 2020"')
     _json(rules)
 
-    commands.add_parser("schema", help="print the JSON Schema of the job file")
+    _command(commands, "schema", "print the JSON Schema of the job file, for editors that check while you type")
 
-    migrate = commands.add_parser("migrate", help="bring a job file of an older format up to date, comments kept")
-    migrate.add_argument("job", help="job file (TOML)")
+    migrate = _command(commands, "migrate", "bring a job file of an older format up to date, comments kept")
+    _job(migrate)
     return parser
 
 
+def _command(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, words: str
+) -> argparse.ArgumentParser:
+    return commands.add_parser(name, help=words, description=f"{words[0].upper()}{words[1:]}.")
+
+
+def _job(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("job", metavar="JOB", help="job file (TOML)")
+
+
 def _json(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--json", action="store_true", help="print JSON instead of tables")
+    parser.add_argument("--json", action="store_true", help="print data (JSON) instead of tables")
 
 
 if __name__ == "__main__":

@@ -2,135 +2,205 @@
 
 from __future__ import annotations
 
-from rich.console import Console
-from rich.markup import escape
-from rich.padding import Padding
-from rich.table import Table
-from rich.text import Text
+from collections.abc import Iterable, Iterator
+from itertools import groupby
 
+from rich.console import Console
+
+from driploop.cli.columns import put, put_rows
 from driploop.documents.cover import headroom_words
+from driploop.documents.places import part_path, place_words
 from driploop.documents.schedules import amperes
-from driploop.loads.results import NodeLoad
+from driploop.documents.text import sentence
+from driploop.loads.results import LoadResult, NodeLoad
 from driploop.planning import Plan
 from driploop.rules import Readings
-from driploop.worksheet import Finding, Verdict, Worksheet, gathered
+from driploop.worksheet import Assumption, Finding, Verdict, Worksheet
 
 STYLES = {Verdict.MEND: "bold red", Verdict.ASK: "bold yellow", Verdict.KNOW: "bold blue"}
 CAUTION = (
     "Line-side conductors stay live until the utility opens them. De-energize, lock out, test before touch. "
     "The authority having jurisdiction and a licensed electrician decide."
 )
+#: So that the figures of all enclosures stand in line.
+NODE_WIDTHS = (len("not permitted"), len("100 A"), len("100,000 VA"))
+EMPTY = "The survey lists no meter, disconnect or panel yet: enter what hangs on the wall under [equipment]."
 
 
 def findings(plan: Plan) -> None:
-    """Every finding, gravest first, then the assumptions."""
+    """Every finding, gravest first and place by place, then the assumptions, then the count."""
     console = Console(highlight=False)
     _head(console, plan)
     if plan.proposed is not None:
-        _finding_list(console, "In the installation as proposed", plan.proposed_findings)
-    _finding_list(console, "In the installation as found", plan.found_findings)
+        _finding_list(console, "In the installation as proposed", plan, plan.proposed, plan.proposed_findings)
+    _finding_list(console, "In the installation as found", plan, plan.found, plan.found_findings)
     if plan.assumptions:
-        console.print(f"\n[bold]Assumed, because the survey does not know[/bold] ({len(plan.assumptions)})")
-        for places, a in gathered(plan.assumptions):
-            console.print(Padding(f"[bold]{escape(', '.join(places))}[/bold]: {escape(a.assumed)}", (0, 0, 0, 2)))
-            console.print(Padding(f"[dim]safe because {escape(a.why_safe)}; what would change it: "
-                                  f"{escape(a.would_change)}[/dim]", (0, 0, 0, 4)))  # fmt: skip
-    console.print(f"\n[dim]{CAUTION}[/dim]")
+        console.print()
+        count = len(plan.assumptions)
+        put(console, f"Assumed on the safe side, because the survey does not know ({count})", style="bold underline")
+        for places, assumption in _alike(plan.assumptions):
+            _assumption(console, places, assumption)
+    console.print()
+    if plan.proposed is not None:
+        put(console, f"As proposed: {_counts(plan.proposed_findings)}.", hang=2)
+    put(console, f"As found: {_counts(plan.found_findings)}.", hang=2)
+    if plan.must_mend:
+        put(console, must_mend_words(plan), style=STYLES[Verdict.MEND])
+    console.print()
+    put(console, CAUTION)
+
+
+def must_mend_words(plan: Plan) -> str:
+    """How many findings must be mended in what will stand, in a sentence."""
+    count, where = len(plan.must_mend), "proposed" if plan.proposed else "found"
+    return f"{count} {'thing' if count == 1 else 'things'} must be mended in the installation as {where}."
 
 
 def _head(console: Console, plan: Plan) -> None:
-    town = plan.job.town.name or "town not named"
-    console.print(f"[bold]{escape(plan.job.header.title)}[/bold]  {plan.edition.name}, {escape(town)}")
+    town = plan.job.town
+    edition = plan.edition.name + ("" if town.edition else " (assumed)")
+    put(console, plan.job.header.title, style="bold")
+    put(console, f"{edition}, {town.name or 'town not named'}")
+    if not plan.found.installation.equipment:
+        console.print()
+        put(console, EMPTY, style="bold")
 
 
-def _finding_list(console: Console, title: str, found: tuple[Finding, ...]) -> None:
-    console.print(f"\n[bold]{title}[/bold]")
+def _counts(found: tuple[Finding, ...]) -> str:
+    return ", ".join(f"{sum(f.verdict is verdict for f in found)} {verdict.value}" for verdict in Verdict)
+
+
+def _finding_list(console: Console, title: str, plan: Plan, readings: Readings, found: tuple[Finding, ...]) -> None:
+    console.print()
+    put(console, title, style="bold underline")
     if not found:
-        console.print("  No rule of the catalogue has anything to say.")
+        put(console, "No rule of the catalogue has anything to say about what is listed.", 2)
     for verdict in Verdict:
         group = [f for f in found if f.verdict is verdict]
-        if not group:
-            continue
-        console.print(Text(f"  {verdict.value} ({len(group)})", STYLES[verdict]))
-        for f in group:
-            console.print(Padding(f"[bold]{escape(f.wrong)}[/bold]  [dim]{escape(f.where)} · {escape(f.section)} · "
-                                  f"{f.rule}[/dim]", (0, 0, 0, 4)))  # fmt: skip
-            console.print(Padding(escape(f.mend), (0, 0, 0, 6)))
+        if group:
+            console.print()
+            put(console, f"{verdict.value.capitalize()} ({len(group)})", 2, style=STYLES[verdict])
+        places = dict.fromkeys(_part(f) for f in group)
+        for place in places:
+            words = place_words(place, readings.installation, plan.found.installation)
+            put(console, words, 4, style="bold")
+            for f in group:
+                if _part(f) == place:
+                    _finding(console, f)
+
+
+def _part(finding: Finding) -> str:
+    return part_path(finding.where)
+
+
+def _finding(console: Console, f: Finding) -> None:
+    put(console, f"- {f.wrong}", 6, hang=2)
+    put(console, f.mend, 8)
+    put(console, f"{f.section} · {f.rule} · {f.where}", 8, style="dim")
+
+
+def _assumption(console: Console, places: list[str], a: Assumption) -> None:
+    put(console, f"- {', '.join(places)}", 2, hang=2, style="bold")
+    put(console, f"assumed: {a.assumed}", 4)
+    put(console, f"safe because {a.why_safe}", 4, style="dim")
+    put(console, f"what would change it: {a.would_change}", 4, style="dim")
+
+
+def _alike(assumptions: Iterable[Assumption]) -> list[tuple[list[str], Assumption]]:
+    """Assumptions that say the same, once each, with all their places."""
+    groups: dict[tuple[str, str, str], tuple[list[str], Assumption]] = {}
+    for a in assumptions:
+        places, _ = groups.setdefault((a.assumed, a.why_safe, a.would_change), ([], a))
+        places.append(a.where)
+    return list(groups.values())
 
 
 def loads(plan: Plan, *, at: str | None, worksheets: bool) -> None:
-    """The load of every enclosure; with ``at``, of one with its worksheets."""
+    """The load of every enclosure and building; with ``at``, of one with its worksheets."""
     console = Console(highlight=False)
     _head(console, plan)
     for title, readings in (("As found", plan.found), ("As proposed", plan.proposed)):
         if readings is not None:
-            _load_table(console, title, readings, at)
-            if worksheets or at is not None:
-                for sheet in _sheets(readings, at):
-                    _worksheet(console, sheet)
+            _reading(console, title, readings, at=at, worksheets=worksheets)
     words = headroom_words(plan.headroom, {})
-    if words:
-        console.print(f"\n{escape(words)}")
+    if words and plan.headroom is not None:
+        console.print()
+        put(console, words)
+        if plan.headroom.assumptions:
+            places = ", ".join(dict.fromkeys(a.where for a in plan.headroom.assumptions))
+            put(console, f"Assumed in it, to be settled before anything is promised: {places}.")
     if plan.headroom is not None and at is None:
         _steps(console, plan)
     if plan.assumptions and at is None:
-        console.print(
-            f"[dim]{len(plan.assumptions)} facts were assumed on the safe side: driploop check lists them.[/dim]"
-        )
+        count = len(plan.assumptions)
+        facts = "1 fact was" if count == 1 else f"{count} facts were"
+        console.print()
+        put(console, f"{facts} assumed on the safe side: driploop check lists them.")
 
 
-def _load_table(console: Console, title: str, readings: Readings, at: str | None) -> None:
-    table = Table(title=title, title_justify="left", title_style="bold", box=None, pad_edge=False, padding=(0, 2, 0, 0))
-    table.add_column("Enclosure")
-    table.add_column("Method")
-    table.add_column("Section")
-    table.add_column("Load", justify="right")
-    table.add_column("Current", justify="right")
-    table.add_column("Standing")
-    table.add_column("Neutral", justify="right")
-    for id, node in readings.loads.nodes.items():
-        if at is None or id == at:
-            _node_rows(table, readings, node)
+def _reading(console: Console, title: str, readings: Readings, *, at: str | None, worksheets: bool) -> None:
+    buildings, nodes = readings.loads.buildings, readings.loads.nodes
+    installation = readings.installation
+    places = [(installation.equipment[id].title, id, node) for id, node in nodes.items() if at in (None, id)]
+    by_itself = [(f"{installation.buildings[id].title if id in installation.buildings else id}, by itself", id, node)
+                 for id, node in buildings.items() if at in (None, id)]  # fmt: skip
+    if not places and not by_itself:
+        return
+    full = worksheets or at is not None
     console.print()
-    console.print(table)
+    put(console, title, style="bold underline")
+    # What carries the same load one after another is printed once.
+    for _, same in groupby([*places, *by_itself], key=lambda place: place[2] if full else _figures(place[2])):
+        alike = list(same)
+        names = [f"{sentence(name)} ({id})" for name, id, _ in alike]
+        put(console, "; ".join(names), hang=2, style="bold")
+        _node(console, alike[0][2], full=full)
+    if full:
+        for sheet in _sheets([node for _, _, node in (*places, *by_itself)]):
+            _worksheet(console, sheet)
 
 
-def _node_rows(table: Table, readings: Readings, node: NodeLoad) -> None:
-    name = readings.installation.equipment[node.equipment].title
-    for result in node.results:
+def _figures(node: NodeLoad) -> tuple[object, ...]:
+    methods = tuple((r.title, r.load_va, r.permitted, r.why) for r in node.results)
+    return (methods, node.neutral.load_va, node.conductor_current_a)
+
+
+def _node(console: Console, node: NodeLoad, *, full: bool) -> None:
+    rows = list(_rows(node, full=full))
+    put_rows(console, [row for row, _ in rows], 2, right=(1, 2), styles=[style for _, style in rows], least=NODE_WIDTHS)
+
+
+def _rows(node: NodeLoad, *, full: bool) -> Iterator[tuple[tuple[str, str, str, str], str]]:
+    for result in sorted(node.results, key=lambda r: r is not node.governing):
         governs = result is node.governing
-        standing = "governs" if governs else {"yes": "permitted", "no": "not permitted", "ask": "ask"}[result.permitted]
-        load = "not computed" if result.load_va is None else f"{result.load_va:,.0f} VA"
-        table.add_row(
-            escape(name), result.title, result.section, load, amperes(result.current_a), standing,
-            amperes(node.neutral.current_a) if governs else "", style="bold" if governs else "",
-        )  # fmt: skip
-        name = ""
+        load = "–" if result.load_va is None else f"{result.load_va:,.0f} VA"
+        words = f"{result.title}, {result.section}"
+        if result.why and (full or result.permitted != "yes"):
+            words += f": {result.why}"
+        yield (_standing(result, governs), amperes(result.current_a), load, words), "bold" if governs else ""
+    if round(node.conductor_current_a) > round(node.current_a):
+        yield ("conductors", amperes(node.conductor_current_a), "", "continuous loads raised"), ""
+    neutral = node.neutral
+    yield ("neutral", amperes(neutral.current_a), f"{neutral.load_va:,.0f} VA", ""), ""
 
 
-def _sheets(readings: Readings, at: str | None) -> list[Worksheet]:
-    nodes = [node for id, node in readings.loads.nodes.items() if at is None or id == at]
+def _standing(result: LoadResult, governs: bool) -> str:
+    return "governs" if governs else {"yes": "permitted", "no": "not permitted", "ask": "ask first"}[result.permitted]
+
+
+def _sheets(nodes: Iterable[NodeLoad]) -> list[Worksheet]:
     sheets = [s for n in nodes for s in (*(r.worksheet for r in n.results), n.worksheet, n.neutral.worksheet)]
     return list({sheet.id: sheet for sheet in sheets if sheet.lines}.values())
 
 
 def _worksheet(console: Console, sheet: Worksheet) -> None:
-    table = Table(title=sheet.title, title_justify="left", title_style="bold", box=None, show_header=False,
-                  pad_edge=False, padding=(0, 2, 0, 0))  # fmt: skip
-    table.add_column()
-    table.add_column()
-    table.add_column(justify="right")
-    table.add_column()
-    for line in sheet.lines:
-        table.add_row(
-            escape(line.what), escape(line.working), escape(line.result.text), f"[dim]{line.result.section}[/dim]"
-        )
     console.print()
-    console.print(table)
+    put(console, sheet.title, style="bold")
+    put_rows(console, [(x.what, x.working, x.result.text, x.result.section) for x in sheet.lines], 2, right=(2,))
 
 
 def _steps(console: Console, plan: Plan) -> None:
     assert plan.headroom is not None
     for step in plan.headroom.steps:
         fits = "fits" if step.fits else "does not fit"
-        console.print(f"  with {escape(step.title)}: {amperes(step.load_a)}, {fits}")
+        put(console, f"with {step.title}: {amperes(step.load_a)}, {fits}", 2, hang=2)

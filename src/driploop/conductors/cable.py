@@ -5,7 +5,7 @@ from __future__ import annotations
 from driploop.editions import Table, common_table
 from driploop.editions.table import Row
 from driploop.installation.model import Metal
-from driploop.installation.sizes import rank
+from driploop.installation.sizes import SIZES, rank
 from driploop.worksheet import Cited, WorksheetWriter
 
 
@@ -47,7 +47,14 @@ def _table(method: str, metal: Metal, *, four_wires: bool) -> Table | None:
 
 
 def _large_enough(row: Row, least: dict[str, str]) -> bool:
-    return all(rank(str(row[column])) >= rank(size) for column, size in least.items())
+    return all(rank(_as_sized(str(row[column]))) >= rank(size) for column, size in least.items())
+
+
+def _as_sized(made: str) -> str:
+    """A made-up conductor as the code's tables size it: one they leave out, as 5 AWG, counts as the next smaller."""
+    while made not in SIZES:
+        made = f"{int(made.removesuffix(' AWG')) + 1} AWG"
+    return made
 
 
 def write_cable(

@@ -52,9 +52,12 @@ def assumption_data(assumption: Assumption) -> dict[str, str]:
     }
 
 
-def loads_data(reading: LoadReading) -> dict[str, Any]:
-    """Every enclosure's load by every method."""
-    return {id: node_data(node) for id, node in reading.nodes.items()}
+def loads_data(reading: LoadReading, *, at: str | None = None) -> dict[str, Any]:
+    """Every enclosure's load by every method, and each building's by itself; with ``at``, those of that id alone."""
+    return {
+        "enclosures": {id: node_data(node) for id, node in reading.nodes.items() if at in (None, id)},
+        "buildings": {id: node_data(node) for id, node in reading.buildings.items() if at in (None, id)},
+    }
 
 
 def node_data(node: NodeLoad) -> dict[str, Any]:

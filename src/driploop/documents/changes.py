@@ -8,8 +8,8 @@ from typing import Any
 
 from driploop.documents.found import conductors_of, device_of, main_of, nameplate, title_of
 from driploop.documents.places import field_words, part_words, place_words
-from driploop.documents.tables import NOTHING, TableData, stated, table
-from driploop.documents.text import sentence
+from driploop.documents.tables import NOT_KNOWN, NOTHING, TableData, stated, table
+from driploop.documents.text import TOGETHER, sentence
 from driploop.installation import Change, Circuit, Electrode, Equipment, Installation, Load, Run
 from driploop.planning import Plan
 
@@ -22,8 +22,9 @@ TOLD_ELSEWHERE = frozenset({
 })  # fmt: skip
 #: Fields that hold the id of another part.
 REFERENCES = frozenset({"to", "building", "equipment", "conductor_to", "continues_to", "circuit", "panel"})
-ORDER = ("taken out", "new", "new in its place", "changed")
-_SIGNS = {"taken out": "−", "new": "+", "new in its place": "±", "changed": "→"}
+ORDER = ("taken out", "new", "renewed", "changed")
+UNSAID = (NOTHING, "none", f"at {NOTHING}", f"conductor to {NOTHING}")
+_SIGNS = {"taken out": "−", "new": "+", "renewed": "±", "changed": "→"}
 
 
 def change_tables(plan: Plan) -> tuple[TableData, ...]:
@@ -41,7 +42,10 @@ def change_tables(plan: Plan) -> tuple[TableData, ...]:
         table(
             title_of(before if id in before.buildings else after, id) if id else "Elsewhere",
             ["Work", "Part", "What happens"],
-            ((f"{_SIGNS[what]} {what}", part, words) for what, part, words in _together(by_place[id])),
+            (
+                (f"{_SIGNS[what]} {what}".replace(" ", TOGETHER), part, words)
+                for what, part, words in _together(by_place[id])
+            ),
             tuple,
         )
         for id in dict.fromkeys(places)
@@ -73,7 +77,7 @@ def _row(change: Change, old: Any, new: Any, before: Installation, after: Instal
     if old is None:
         return "new", part_words(new, after), _is(new, after)
     words = [*_told(old, new, before, after), *_other_fields(change, before, after)]
-    return "new in its place" if new.is_new else "changed", part_words(new, after), "; ".join(words)
+    return "renewed" if new.is_new else "changed", part_words(new, after), "; ".join(words)
 
 
 def _was(part: Any) -> str:
@@ -92,7 +96,8 @@ def _was(part: Any) -> str:
 def _is(part: Any, after: Installation) -> str:
     match part:
         case Equipment():
-            words = [stated(part.rating_a, "A"), main_of(part), _neutral(part.neutral_bonded), part.location or ""]
+            neutral = f"neutral {_neutral(part)}" if part.neutral_bonded is not None else ""
+            words = [stated(part.rating_a, "A"), main_of(part), neutral, part.location or ""]
         case Run():
             words = [
                 f"{_title(after, part.from_)} → {_title(after, part.to)}", stated(part.method), conductors_of(part),
@@ -107,7 +112,7 @@ def _is(part: Any, after: Installation) -> str:
             words = [stated(part.kind), f"conductor to {_title(after, part.conductor_to)}", size]
         case _:
             words = [stated(getattr(part, "kind", None)), f"at {_title(after, getattr(part, 'equipment', None))}"]
-    return ", ".join(word.strip() for word in words if word and word.strip() not in (NOTHING, f"at {NOTHING}"))
+    return ", ".join(word.strip() for word in words if word and word.strip() not in UNSAID)
 
 
 def wire_of(circuit: Circuit) -> str:
@@ -121,7 +126,7 @@ def _told(old: Any, new: Any, before: Installation, after: Installation) -> Iter
         yield f"fed from: {_title(before, old.from_)} → {_title(after, new.from_)}"
     if isinstance(new, Equipment):
         yield from _pair("main", old, new, main_of)
-        yield from _pair("neutral", old, new, lambda e: _neutral(e.neutral_bonded))
+        yield from _pair("neutral", old, new, _neutral)
     if isinstance(new, Run):
         yield from _pair("conductors", old, new, conductors_of)
     if isinstance(new, Run | Circuit):
@@ -142,8 +147,10 @@ def _other_fields(change: Change, before: Installation, after: Installation) -> 
         if field.field in TOLD_ELSEWHERE or field.after is None:
             continue
         name, now = field_words(field.field), _value(field.field, field.after, after)
-        yield f"{name}: {now}" if field.before is None else (
-            f"{name}: {_value(field.field, field.before, before)} → {now}"
+        yield (
+            f"{name}: {now}"
+            if field.before is None
+            else (f"{name}: {_value(field.field, field.before, before)} → {now}")
         )
 
 
@@ -156,8 +163,8 @@ def _value(field: str, value: object, installation: Installation) -> str:
     return stated(value)
 
 
-def _neutral(bonded: bool | None) -> str:
-    return "" if bonded is None else ("neutral bonded" if bonded else "neutral isolated")
+def _neutral(equipment: Equipment) -> str:
+    return {True: "bonded", False: "isolated", None: NOT_KNOWN}[equipment.neutral_bonded]
 
 
 def _title(installation: Installation, id: str | None) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from driploop.documents.text import breakable, one_line
+from driploop.documents.text import MAY_BREAK, TOGETHER, breakable, one_line
 from driploop.drawings.display import text_width
 
 #: Type sizes of the template's tables, and the room a cell keeps free at both sides together. [pt]
@@ -33,14 +33,18 @@ def column_widths(
     least, longest = [], []
     for place, (head, number) in enumerate(zip(heads, numbers, strict=True)):
         lines = [breakable(one_line(line)) for row in rows for line in row[place]]
-        whole = [text_width(line, CELL_SIZE) for line in lines] or [0.0]
-        words = [text_width(word, CELL_SIZE) for line in lines for word in _PIECES.findall(line)]
+        whole = [_width(line) for line in lines] or [0.0]
+        words = [_width(word) for line in lines for word in _PIECES.findall(line)]
         head_words = [text_width(word, HEAD_SIZE, bold=True) for word in _PIECES.findall(breakable(head))]
         need = max([*head_words, *(whole if number else words), 0.0])
         usual = (max(whole) + sum(whole) / len(whole)) / 2
         least.append(need + CELL_ROOM)
         longest.append(max(need, usual) + CELL_ROOM)
     return _shared(least, longest, total)
+
+
+def _width(words: str) -> float:
+    return text_width(words.replace(TOGETHER, " ").replace(MAY_BREAK, ""), CELL_SIZE)
 
 
 def _shared(least: Sequence[float], wanted: Sequence[float], total: float) -> tuple[float, ...]:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from driploop.documents.schedules import Cite, amperes, equipment_title
-from driploop.documents.tables import NOTHING, stated
+from driploop.documents.schedules import Cite, amperes, equipment_title, lines_of
+from driploop.documents.tables import NOTHING, known, stated
 from driploop.documents.text import sentence
 from driploop.loads import Headroom
 from driploop.planning import Plan
@@ -88,7 +88,7 @@ def _new_runs(readings: Readings) -> str:
 def _bonded(readings: Readings) -> str:
     places = [equipment_title(readings, b.equipment) for b in readings.grounding.bonds.values()
               if b.required == "bonded"]  # fmt: skip
-    return f"Neutral and ground are joined at {', '.join(places)} and nowhere past it." if places else ""
+    return f"Neutral and ground are joined at {' and at '.join(places)}, and nowhere past that." if places else ""
 
 
 def key_figures(readings: Readings, cite: Cite) -> list[tuple[str, str, str]]:
@@ -105,7 +105,7 @@ def key_figures(readings: Readings, cite: Cite) -> list[tuple[str, str, str]]:
         run = graph.feeding_run(id)
         sizing = readings.conductors.runs.get(run.id) if run else None
         if run is not None and sizing is not None:
-            sizes = f"{stated(sizing.line_size)} {sizing.metal or ''}, neutral {stated(sizing.neutral_size)}"
+            sizes = f"{lines_of(sizing)}, neutral {known(sizing.neutral_size)}"
             rows.append((run.title, sizes, cite(sizing.worksheet, "line_size", "neutral_size", place=run.title)))
     return [row for row in rows if row[1] != NOTHING]
 

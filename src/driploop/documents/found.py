@@ -128,9 +128,10 @@ def _circuits(installation: Installation, graph: Graph) -> list[TableData]:
 def circuit_row(circuit: Circuit) -> tuple[str, ...]:
     """One circuit as found."""
     device = device_of(circuit)
+    device = NOT_KNOWN if device == NOTHING else device
     wire = " ".join(word for word in (circuit.wire_size or "size not known", circuit.metal, circuit.insulation) if word)
     return (
-        stated(circuit.position), circuit.serves or circuit.title, stated(circuit.poles), NOT_KNOWN if device == NOTHING else device, wire,
+        stated(circuit.position), circuit.serves or circuit.title, stated(circuit.poles), device, wire,
         stated(circuit.cable), known(circuit.ground),
     )  # fmt: skip
 
@@ -168,7 +169,8 @@ def _electrodes(installation: Installation) -> TableData:
     def row(e: Electrode) -> tuple[str, ...]:
         return (
             e.title, known(e.kind), title_of(installation, e.building), known(e.connected),
-            f"{e.conductor_size or NOT_KNOWN} {e.conductor_metal or ''}".strip(), _title(installation, e.conductor_to) if e.conductor_to else NOTHING,
+            f"{e.conductor_size or NOT_KNOWN} {e.conductor_metal or ''}".strip(),
+            _title(installation, e.conductor_to) if e.conductor_to else NOTHING,
             stated(e.spacing_ft, "ft"), stated(e.resistance_ohm, "Ω"),
         )  # fmt: skip
 

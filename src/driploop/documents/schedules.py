@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable
 
 from driploop.conductors.results import RunSizing
@@ -35,11 +36,7 @@ def load_table(readings: Readings, cite: Cite) -> TableData:
 
     def row(n: NodeLoad) -> tuple[str, ...]:
         place = equipment_title(readings, n.equipment)
-        sheets = (
-            cite(n.governing.worksheet, "total", "current", place=place),
-            cite(n.worksheet, "conductor_current", place=place),
-            cite(n.neutral.worksheet, "total", place=place),
-        )
+        sheets = (*_load_sheets(n, cite, place), cite(n.neutral.worksheet, "total", place=place))
         return (
             place, n.governing.title,
             known(round(n.governing.load_va), "VA") if n.governing.load_va is not None else "not computed",
@@ -54,31 +51,41 @@ def load_table(readings: Readings, cite: Cite) -> TableData:
          ("Neutral", True), "Worksheet lines"],
         nodes,
         row,
-        note="Each permitted method is lawful by itself; the smallest permitted one governs. Worksheet lines: load and "
-        f"current; what conductors carry; neutral. Currents at {voltages}.",
+        note="Each permitted method is lawful by itself; the smallest permitted one governs. Worksheet lines: load, "
+        f"current, what conductors carry; neutral. Currents at {voltages}.",
     )  # fmt: skip
 
 
+def _load_sheets(node: NodeLoad, cite: Cite, place: str) -> tuple[str, ...]:
+    """The lines of load, current and what conductors carry: all in the method's own worksheet where it holds them."""
+    sheet, carried = node.governing.worksheet, "conductor_current"
+    there = {line.key: line.result.value for line in sheet.lines}
+    if there.get(carried) == {line.key: line.result.value for line in node.worksheet.lines}.get(carried):
+        return (cite(sheet, "total", "current", carried, place=place),)
+    return cite(sheet, "total", "current", place=place), cite(node.worksheet, carried, place=place)
+
+
 def method_table(readings: Readings, cite: Cite) -> TableData:
-    """Every method that applies to an enclosure, side by side, where there is more than the governing one."""
-    pairs = [(node, result) for node in readings.loads.nodes.values() for result in node.results]
-
-    def row(pair: tuple[NodeLoad, LoadResult]) -> tuple[str, ...]:
-        node, result = pair
-        standing = {"yes": "permitted", "no": "not permitted", "ask": "ask"}[result.permitted]
+    """Every method that applies, side by side; enclosures that carry the same load in the same words share a row."""
+    same: dict[tuple[str, ...], list[str]] = defaultdict(list)
+    for node in readings.loads.nodes.values():
         place = equipment_title(readings, node.equipment)
-        return (
-            place, result.title, result.section, amperes(result.current_a),
-            "governs" if result is node.governing else standing, result.why,
-            cite(result.worksheet, "current", place=place),
-        )  # fmt: skip
-
+        for result in node.results:
+            same[_method_words(node, result, cite(result.worksheet, "current", place=place))].append(place)
     return table(
         "Every method that applies",
         ["Enclosure", "Method", "Section", ("Current", True), "Standing", "Why", "Sheet"],
-        pairs,
-        row,
+        same.items(),
+        lambda item: ("; ".join(dict.fromkeys(item[1])), *item[0]),
     )
+
+
+def _method_words(node: NodeLoad, result: LoadResult, sheet: str) -> tuple[str, ...]:
+    standing = {"yes": "permitted", "no": "not permitted", "ask": "ask"}[result.permitted]
+    return (
+        result.title, result.section, amperes(result.current_a), "governs" if result is node.governing else standing,
+        result.why, sheet,
+    )  # fmt: skip
 
 
 def conductor_table(readings: Readings, cite: Cite) -> TableData:
@@ -91,7 +98,7 @@ def conductor_table(readings: Readings, cite: Cite) -> TableData:
             (run.title, ends),
             amperes(sizing.load_a),
             stated(sizing.ocpd_a, "A"),
-            _lines_of(sizing),
+            lines_of(sizing),
             stated(sizing.neutral_size),
             stated(sizing.egc_size) if sizing.kind == "feeder" else NOTHING,
             amperes(sizing.ampacity_a),
@@ -113,7 +120,8 @@ def conductor_table(readings: Readings, cite: Cite) -> TableData:
     )  # fmt: skip
 
 
-def _lines_of(sizing: RunSizing) -> str:
+def lines_of(sizing: RunSizing) -> str:
+    """The line conductors of a run in words, its sets told: ``2 × 4/0 AWG aluminum XHHW-2``."""
     size = sizing.line_size or "size not known"
     sets = f"{sizing.sets} ×" if sizing.sets > 1 else ""
     return " ".join(word for word in (sets, size, sizing.metal, sizing.insulation) if word)

@@ -10,6 +10,8 @@ from driploop.documents.columns import PAGE_WIDTH, column_widths
 
 NOT_KNOWN = "not known"
 NOTHING = "–"
+#: Heads of the columns that hold references to worksheets.
+CITING = ("Sheet", "Worksheet lines")
 
 #: A cell: its words, or its words and what stands small beneath them.
 Cell = str | tuple[str, str]
@@ -39,7 +41,7 @@ class TableData:
         return {
             "title": self.title,
             "columns": [
-                {"head": c.head, "number": c.number, "width": round(width, 2)}
+                {"head": c.head, "number": c.number, "cites": c.head in CITING, "width": round(width, 2)}
                 for c, width in zip(self.columns, widths, strict=True)
             ],
             "rows": [[list(lines) for lines in row] for row in cells],

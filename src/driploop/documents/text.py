@@ -7,16 +7,20 @@ from typing import Any
 
 #: Marks a place where a line may break, and shows nothing. The shipped font needs no glyph for it.
 MAY_BREAK = "\u200b"
+#: Keeps a number and its unit on one line.
+TOGETHER = "\u00a0"
 LONGEST_WORD = 18
 _PIECE = 12
 _AFTER = re.compile(r"([._/=+])(?=\S)")
 #: Letters that show nothing or turn the direction of what follows; in a name they can only confuse.
+_UNIT = re.compile(r"(?<=[\d)]) (?=(?:A|VA|kVA|V|W|kW|hp|ft|ft2|ft²|in|AWG|kcmil|cmil|ohm|Ω|°C|C|%)(?![\w]))")
+_BLANKS = re.compile(r"[^\S\u00a0]+")
 _UNSEEN = re.compile("[\x00-\x08\x0e-\x1f\x7f-\x9f\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff\ufffe\uffff]")
 
 
 def one_line(words: str) -> str:
-    """The words on one line: unseen letters gone, every run of white space one space."""
-    return " ".join(_UNSEEN.sub("", words).split())
+    """The words on one line: unseen letters gone, every run of white space one space, numbers kept by their units."""
+    return _UNIT.sub(TOGETHER, _BLANKS.sub(" ", _UNSEEN.sub("", words)).strip())
 
 
 def breakable(words: str) -> str:

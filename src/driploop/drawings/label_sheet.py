@@ -96,7 +96,8 @@ def _caption(label: Label, height_in: float) -> tuple[str, ...]:
     height = f"letters at least {_inches(height_in)} high"
     if label.letter_height_in is None:
         height = f"letters drawn {_inches(height_in)} high; no height is set"
-    place = f"For {label.equipment.replace('-', ' ')}: {label.where}" if label.equipment else label.where
+    at = label.at or label.equipment.replace("-", " ")
+    place = f"For {at}: {label.where}" if at else label.where
     section = f" ({label.section})" if label.section else ""
     return place, f"{colours[:1].upper()}{colours[1:]}; {height}.", f"{label.why[:1].upper()}{label.why[1:]}{section}"
 

@@ -111,12 +111,15 @@ def piping_bond(
     write_lines(writer, lines, edition=edition)
     copper, aluminum = (_by_table(lines, m, edition) for m in ("copper", "aluminum"))
     limit = edition.value("water_piping_bond_maximum")
-    if rank(str(copper.value)) > rank(str(limit.value)):
-        copper = limit
-        # The same row as the limit in the electrode conductor table gives its aluminum.
-        aluminum = edition.table("grounding_electrode_conductor").cell("aluminum", copper=str(limit.value))
+    # The same row as the limit in the electrode conductor table gives its aluminum.
+    aluminum_limit = edition.table("grounding_electrode_conductor").cell("aluminum", copper=str(limit.value))
+    copper, aluminum = _at_most(copper, limit), _at_most(aluminum, aluminum_limit)
     chosen, other = (copper, aluminum) if metal == "copper" else (aluminum, copper)
     return _answer(writer, lines, chosen, other, metal, section)
+
+
+def _at_most(size: Cited, limit: Cited) -> Cited:
+    return limit if rank(str(size.value)) > rank(str(limit.value)) else size
 
 
 def _answer(

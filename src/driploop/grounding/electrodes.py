@@ -99,6 +99,11 @@ def _rods(rods: Sequence[Standing], edition: Edition) -> Enough:
     open_ = [s.electrode for s in rods if s.counts is None]
     if not sure and not open_:
         return Enough(True, "a water pipe must have a supplement: two rods, or one shown to be good enough", section)
+    limit = edition.value("rod_resistance")
+    good = next((e for e in sure if e.resistance_ohm is not None and e.resistance_ohm <= limit.number), None)
+    if good is not None:
+        why = f"one {good.kind}, shown to be {good.resistance_ohm:g} ohm; {limit.text} or less is asked"
+        return Enough(False, why, limit.section)
     least_ft = edition.number("rod_spacing_ft")
     if len(sure) >= 2:
         if any(_spaced(e, least_ft) for e in sure):
@@ -111,13 +116,12 @@ def _rods(rods: Sequence[Standing], edition: Edition) -> Enough:
             )
             return Enough(None, "the distance between the rods is not known", edition.section("rods-apart"), asked)
         return Enough(True, f"rods closer than {_apart(edition)} count as one", edition.section("rods-apart"))
-    limit = edition.value("rod_resistance")
     if len(sure) + len(open_) >= 2:
         return Enough(None, "whether the rods present are long and thick enough is not known", section)
     rod = (sure or open_)[0]
     if rod.resistance_ohm is not None and rod.resistance_ohm <= limit.number:
         why = f"one {rod.kind}, shown to be {rod.resistance_ohm:g} ohm; {limit.text} or less is asked"
-        return Enough(False if sure else None, why, limit.section)
+        return Enough(None, why, limit.section)
     if rod.resistance_ohm is not None:
         return Enough(True, f"one {rod.kind} of {rod.resistance_ohm:g} ohm; more than {limit.text}", section)
     asked = (_ask(rod, "resistance_ohm", f"more than {limit.text}", f"a documented test of {limit.text} or less"),)

@@ -194,11 +194,11 @@ def _unknown_circuit(bond: Bond, assumed: str) -> Assumption:
 
 
 def _landing(graph: Graph, bond: Bond, places: Mapping[str, Site]) -> str | None:
-    """Where a bond lands: the disconnect of its place; where no place is known, the first of the installation."""
+    """Where a bond lands: the disconnect of its place; where no place is known, that of the service."""
     at = graph.installation.equipment.get(bond.equipment or "")
     place = places.get(graph.site_of(bond.building or (at.building if at is not None else None)) or "")
     if place is None:
-        place = next(iter(places.values()), None)
+        place = min(places.values(), key=lambda each: (each.fed, each.id), default=None)
     return place.lands_at[0] if place is not None else None
 
 

@@ -40,7 +40,7 @@ def read_grounding(
     """
     wires, asked_wires = wire_counts(graph, loads, conductors, found=found, edition=edition)
     bonds, asked_bonds = bonds_on(graph, wires, edition=edition)
-    systems = electrode_systems(graph, conductors, edition=edition)
+    systems = electrode_systems(graph, conductors, found=found, edition=edition)
     jumpers = bonding_jumpers(graph, conductors, wires, systems, edition=edition)
     scopes = (agricultural_scope(building, edition=edition) for building in graph.installation.buildings.values())
     return GroundingReading(

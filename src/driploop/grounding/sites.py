@@ -34,9 +34,9 @@ def sites(graph: Graph) -> Mapping[str, Site]:
             service.setdefault(site_id(graph, id), []).append(id)
         elif enters_building(graph, graph.feeding_run(id)):
             fed.setdefault(site_id(graph, id), []).append(id)
-    found = {id: Site(id, tuple(at), fed=False) for id, at in service.items()}
+    found = {id: Site(id, tuple(sorted(at)), fed=False) for id, at in service.items()}
     # A place that has its own service lands there, whatever else comes in.
-    found |= {id: Site(id, tuple(at), fed=True) for id, at in fed.items() if id not in found}
+    found |= {id: Site(id, tuple(sorted(at)), fed=True) for id, at in fed.items() if id not in found}
     return found
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 from driploop.conductors.results import ConductorReading
 from driploop.editions import Edition
@@ -20,18 +21,21 @@ from driploop.grounding.sites import Site, on_supply_side, sites
 from driploop.grounding.supply import lines_into, upward_size
 from driploop.installation import Graph
 from driploop.installation.model import Circuit, Electrode
-from driploop.installation.sizes import SIZES, rank
+from driploop.installation.sizes import rank
 from driploop.worksheet import Assumption, Worksheet, WorksheetWriter
 
 RODS_KEY = "new rods"
 
 
-def electrode_systems(graph: Graph, conductors: ConductorReading, *, edition: Edition) -> dict[str, ElectrodeSystem]:
+def electrode_systems(
+    graph: Graph, conductors: ConductorReading, *, found: Graph | None = None, edition: Edition
+) -> dict[str, ElectrodeSystem]:
     """The electrode system of every place with electrical supply.
 
     Args:
         graph: the installation.
         conductors: its conductors: the line size decides the electrode conductor.
+        found: the installation before the change: what concrete kept apart then still is.
         edition: the code edition to ask.
 
     Returns:
@@ -39,14 +43,18 @@ def electrode_systems(graph: Graph, conductors: ConductorReading, *, edition: Ed
         circuit with an equipment ground is listed as not requiring one.
     """
     places = sites(graph)
-    at = _electrodes_by_site(graph, places)
+    at = _electrodes_by_site(graph, places, found)
     systems = {id: _system(graph, place, at.get(id, []), conductors, edition) for id, place in places.items()}
     return systems | _on_branch_circuits(graph, at, systems, edition)
 
 
-def _electrodes_by_site(graph: Graph, places: Mapping[str, Site]) -> dict[str, list[Electrode]]:
+def _electrodes_by_site(graph: Graph, places: Mapping[str, Site], before: Graph | None) -> dict[str, list[Electrode]]:
+    """Electrodes by place, those left out that are reached only by breaking concrete."""
     found: dict[str, list[Electrode]] = {}
     for electrode in graph.installation.electrodes.values():
+        old = before.installation.electrodes.get(electrode.id) if before is not None else None
+        if _spared(electrode, connected=(old or electrode).connected):
+            continue
         landing = graph.installation.equipment.get(electrode.conductor_to or "")
         place = graph.site_of(electrode.building or (landing.building if landing is not None else None))
         if place is None and len(places) == 1:
@@ -81,9 +89,9 @@ def _joined(
     writer = WorksheetWriter(f"grounding/electrode-system/{place.id}", f"Electrode system, {_title(graph, place.id)}")
     write_lines(writer, lines, edition=edition)
     ranked = [standing(electrode, edition=edition) for electrode in electrodes]
-    joined = [s for s in ranked if s.counts is not False and not _spared(s.electrode)]
+    joined = [s for s in ranked if s.counts is not False]
     conductors = tuple(_conductor(graph, place, s, lines, electrodes, writer, edition) for s in joined)
-    enough = enough_electrodes(joined, edition=edition)
+    enough = enough_electrodes([_sure_of(s) for s in joined], edition=edition)
     if enough.needs_another is not False:
         need = required_conductor(lines, Target("rod"), edition=edition)
         write_required(writer, "To the rods to be added", need, key=RODS_KEY)
@@ -121,12 +129,19 @@ def _conductor(
         required_aluminum=str(need.aluminum.value) if need.aluminum is not None else None,
         found_size=electrode.conductor_size,
         found_metal=electrode.conductor_metal,
-        adequate=False if electrode.connected is False else adequate,
+        adequate=_joined_well(electrode, adequate),
         why="; ".join([need.why, *_faults(graph, place, electrode, need, edition)]),
         section=need.copper.section,
         worksheet=writer.id,
         key=electrode.id,
     )
+
+
+def _joined_well(electrode: Electrode, adequate: bool | None) -> bool | None:
+    """A conductor that serves in size serves only where it is known to be connected."""
+    if electrode.connected is False or adequate is False:
+        return False
+    return adequate if electrode.connected else None
 
 
 def _faults(
@@ -161,9 +176,22 @@ def _onward(electrode: Electrode, electrodes: list[Electrode]) -> list[Target]:
     return [_as_target(e) for e in chain.values()]
 
 
-def _spared(electrode: Electrode) -> bool:
-    """A concrete-encased electrode that is reached only by breaking concrete need not be used."""
-    return electrode.kind == "concrete-encased" and electrode.reachable_without_breaking_concrete is False
+def _spared(electrode: Electrode, *, connected: bool | None) -> bool:
+    """A concrete-encased electrode that is reached only by breaking concrete need not be used; one joined already is.
+
+    ``connected`` is as it was found.
+    """
+    out_of_reach = electrode.reachable_without_breaking_concrete is False
+    return electrode.kind == "concrete-encased" and out_of_reach and connected is not True
+
+
+def _sure_of(stands: Standing) -> Standing:
+    """An encased electrode that may lie out of reach is no reason to leave a further electrode out."""
+    electrode = stands.electrode
+    unsure = electrode.reachable_without_breaking_concrete is None and not (electrode.connected or electrode.is_new)
+    if stands.counts and electrode.kind == "concrete-encased" and unsure:
+        return replace(stands, counts=None, why="it may be out of reach without breaking concrete")
+    return stands
 
 
 def _assumptions(ranked: list[Standing]) -> tuple[Assumption, ...]:
@@ -234,8 +262,10 @@ def _count(circuits: list[Circuit]) -> int:
 
 
 def _largest_wire(circuits: list[Circuit], edition: Edition) -> tuple[LineConductors, list[Assumption]]:
-    circuit = max(circuits, key=lambda c: rank(c.wire_size) if c.wire_size is not None else len(SIZES))
-    size = circuit.wire_size or upward_size(circuit.ocpd_a, edition=edition)
+    sizes = {c.id: c.wire_size or upward_size(c.ocpd_a, edition=edition) for c in circuits}
+    # Of equal sizes the one that nobody measured is asked about; then by id, whatever the order of the survey.
+    circuit = max(circuits, key=lambda c: (rank(sizes[c.id]), c.wire_size is None, c.id))
+    size = sizes[circuit.id]
     asked = []
     if circuit.wire_size is None:
         where, why = f"circuits.{circuit.id}.wire_size", "larger wires ask for a larger electrode conductor"

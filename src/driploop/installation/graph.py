@@ -227,8 +227,9 @@ class Graph:
 
     @cached_property
     def service_disconnects(self) -> tuple[str, ...]:
-        """Ids of the service disconnects, in order."""
-        return tuple(id for id, role in self.roles.items() if role == "service disconnect")
+        """Ids of the service disconnects, by id: what is said of several at one of them never hangs on the survey's
+        order."""
+        return tuple(sorted(id for id, role in self.roles.items() if role == "service disconnect"))
 
     def is_service_run(self, run: Run) -> bool:
         """Whether the conductors of this run are service conductors: on the supply side of the service disconnect."""

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Literal
 
 from driploop.editions import Edition
-from driploop.installation import Circuit
+from driploop.installation import Building, Circuit
 from driploop.loads.coincidence import coincident
 from driploop.loads.gather import MANY_UNITS, Group, Site
 from driploop.loads.inputs import (
@@ -22,7 +22,7 @@ from driploop.loads.inputs import (
 )
 from driploop.loads.nameplate import Nameplate
 from driploop.loads.typical import of_site
-from driploop.loads.unread import circuit_without_loads
+from driploop.loads.unread import circuit_without_loads, is_dedicated
 from driploop.worksheet import Assumption, plain
 
 LIGHTING = frozenset({"lighting and receptacles", "lighting", "receptacles"})
@@ -53,11 +53,13 @@ def dwelling_inputs(site: Site, group: Group, *, edition: Edition) -> DwellingIn
     circuits = [circuit for circuit in (*group.circuits, *group.outside) if circuit.purpose != "spare"]
     # A load left out because it cannot run with another still stands on its circuit.
     served = {load.circuit.id for load in (*group.loads, *group.outside_loads) if load.circuit is not None}
-    unsure = [circuit for circuit in circuits if _may_be_kitchen(circuit, served)]
+    held = {load.circuit.id for load in loads if load.circuit is not None and load.load.kind not in (None, *PLUGGED)}
+    shared = [circuit for circuit in circuits if _may_be_shared(circuit, held)]
+    unsure = [circuit for circuit in shared if not is_dedicated(circuit)]
     notes = [_kitchen_assumed(circuit) for circuit in unsure]
     dedicated = [circuit for circuit in circuits if circuit.id not in served and _is_dedicated(circuit)]
     extra = [circuit_without_loads(circuit, building=group.title) for circuit in dedicated]
-    general = whole or _has_general(circuits, loads, unsure)
+    general = whole or _has_general(circuits, loads, shared)
     area, area_notes = _floor_area(site, group, general=general, whole=whole, edition=edition)
     heating, pumps, heat_notes = _heating(loads)
     notes += [*area_notes, *heat_notes, *(note for _, note in extra)]
@@ -98,18 +100,18 @@ def _class_of(load: Nameplate) -> str:
 # --- circuits ----------------------------------------------------------------------------------------------------
 
 
-def _may_be_kitchen(circuit: Circuit, served: set[str]) -> bool:
-    """An unstated purpose that could be a small-appliance circuit."""
-    return circuit.purpose is None and circuit.id not in served and circuit.poles not in (2, 3)
+def _may_be_shared(circuit: Circuit, held: set[str]) -> bool:
+    """An unstated purpose that could be a general or small-appliance circuit. ``held``: circuits of fixed loads."""
+    return circuit.purpose is None and circuit.id not in held and circuit.poles not in (2, 3)
 
 
 def _is_dedicated(circuit: Circuit) -> bool:
-    return circuit.purpose == "dedicated" or (circuit.purpose is None and circuit.poles in (2, 3))
+    return circuit.purpose in (None, "dedicated") and is_dedicated(circuit)
 
 
-def _has_general(circuits: Iterable[Circuit], loads: Iterable[Nameplate], unsure: Sequence[Circuit]) -> bool:
+def _has_general(circuits: Iterable[Circuit], loads: Iterable[Nameplate], shared: Sequence[Circuit]) -> bool:
     stated = any(circuit.purpose in GENERAL_PURPOSES for circuit in circuits)
-    return stated or bool(unsure) or any(load.load.kind in LIGHTING for load in loads)
+    return stated or bool(shared) or any(load.load.kind in LIGHTING for load in loads)
 
 
 def _small_appliance(
@@ -157,8 +159,8 @@ def _floor_area(
                 would_change="the outside dimensions of each floor",
             )
         )
-    if building.garage_area_ft2 and edition.has("garage_in_floor_area"):
-        area += building.garage_area_ft2
+    if edition.has("garage_in_floor_area"):
+        area += building.garage_area_ft2 or 0.0
     if not whole:
         notes.append(
             Assumption(
@@ -168,7 +170,22 @@ def _floor_area(
                 would_change="which rooms its general circuits serve",
             )
         )
+    if edition.has("garage_in_floor_area"):
+        notes += _garage_assumed(building)
     return area, notes
+
+
+def _garage_assumed(building: Building) -> list[Assumption]:
+    if building.garage_area_ft2 is not None:
+        return []
+    return [
+        Assumption(
+            where=f"buildings.{building.id}.garage_area_ft2",
+            assumed="no attached garage",
+            why_safe="one that is there is seen on the walk; this edition counts it with the floor area",
+            would_change="its outside dimensions, which add to the floor area; 0 where there is none",
+        )
+    ]
 
 
 # --- loads -------------------------------------------------------------------------------------------------------

@@ -206,7 +206,7 @@ class Site:
         """By dwelling unit: the highest equipment that carries the whole of it and nothing else, else the lowest."""
         alone: dict[str, str] = {}
         lowest: dict[str, str] = {}
-        for id in self.graph.order:
+        for id in sorted(self.graph.order, key=lambda id: (sum(1 for _ in self.graph.path_up(id)), id)):
             hanging = self.hanging[id]
             for unit, group in hanging.items():
                 if self.is_whole(group):

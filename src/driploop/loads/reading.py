@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from driploop.editions import Edition
-from driploop.installation import Graph, MeteredDemand
+from driploop.installation import Building, Graph, MeteredDemand
 from driploop.loads.building_inputs import building_inputs, merged
 from driploop.loads.connected import as_other_load, connected_building
 from driploop.loads.dwelling_inputs import dwelling_inputs
@@ -46,6 +46,10 @@ def read_loads(
     buildings = {id: reader.building(id) for id in of_site} if len(of_site) > 1 else {}
     notes = [note for node in nodes.values() for result in node.results for note in result.assumptions]
     return LoadReading(nodes, unique([*reader.site_assumptions(), *notes]), buildings)
+
+
+#: Methods that only a dwelling's own supply may use.
+_DWELLING_WAYS = ("optional", "existing", "two dwellings", "multifamily")
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +167,8 @@ class LoadReader:
         elif whole and len(units) > 2:
             results.append(multifamily(units, edition=self.edition, house=house, where=where))
         barred = self._barred(dwellings[0], units[0]) if one else ""
+        if others and self.site.installation.site_kind is None:
+            barred = "this may be a farm, where the whole load is figured otherwise"
         return _Computed(tuple(results), neutral, inputs if one else None, new, barred)
 
     def _farm(
@@ -244,8 +250,8 @@ class LoadReader:
             elif result.method == "existing":
                 new = self.graph.installation.equipment[id].is_new
                 permitted, why = existing_permission(new, inputs=computed.dwelling)
-            if result.method in ("optional", "existing") and computed.barred:
-                permitted, why = "no", computed.barred
+        if result.load_va is not None and result.method in _DWELLING_WAYS and computed.barred:
+            permitted, why = "no", computed.barred
         return replace(result, permitted=permitted, why=why)
 
     def _metered(self, id: str, computed: _Computed) -> list[LoadResult]:
@@ -277,6 +283,7 @@ class LoadReader:
                     would_change='"residence" or "farm"',
                 )
             )
+        notes += [_use_not_known(b) for b in installation.buildings.values() if b.use is None]
         if installation.utility.system is None:
             notes.append(
                 Assumption(
@@ -287,6 +294,15 @@ class LoadReader:
                 )
             )
         return tuple(notes)
+
+
+def _use_not_known(building: Building) -> Assumption:
+    return Assumption(
+        where=f"buildings.{building.id}.use",
+        assumed="no dwelling",
+        why_safe="every load listed in it counts in full, without a dwelling's reductions",
+        would_change="a dwelling adds its floor area, kitchen and laundry circuits",
+    )
 
 
 def record_of(record: MeteredDemand) -> MeteredRecord:

@@ -8,13 +8,22 @@ from driploop.loads.typical import of_site, typical
 from driploop.worksheet import Assumption, plain
 
 
+def is_dedicated(circuit: Circuit) -> bool:
+    """A circuit that feeds one thing, as far as it shows: so stated, on two lines, or of uncounted lines behind a
+    device larger than receptacles and lights are given. A plug fuse is one line's."""
+    if circuit.purpose == "dedicated" or circuit.poles in (2, 3):
+        return True
+    uncounted = circuit.purpose is None and circuit.poles is None and circuit.ocpd != "plug fuse"
+    return uncounted and (circuit.ocpd_a or 0.0) > of_site("circuit_a")
+
+
 def circuit_without_loads(circuit: Circuit, *, building: str) -> tuple[ConnectedLoad, Assumption]:
     """A circuit with no load listed: general ones at an upper value, dedicated ones at what their device holds."""
-    if circuit.purpose != "dedicated" and circuit.poles not in (2, 3):
+    if not is_dedicated(circuit):
         usual = typical("lighting and receptacles")
         va, words = usual.va, f"lighting and receptacles, {plain(usual.va)} VA"
     else:
-        amperes = circuit.ocpd_a or of_site("circuit_a")
+        amperes = circuit.ocpd_a or of_site("circuit_a" if circuit.poles == 1 else "two_line_circuit_a")
         volts = of_site("circuit_volts") / (2 if circuit.poles == 1 else 1)
         va, words = amperes * volts, f"{plain(amperes)} A x {plain(volts)} V"
     one_line = circuit.poles in (1, None)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from driploop.editions import Edition
 from driploop.grounding.sites import enters_building, site_id
@@ -36,7 +38,8 @@ def read_labels(graph: Graph, *, edition: Edition) -> tuple[tuple[Label, ...], t
         *_two_services(graph, edition),
         *(part for circuit in graph.installation.circuits.values() for part in _receptacles(circuit, edition)),
     ]
-    labels = tuple(part for part in made if isinstance(part, Label))
+    names = _names(graph)
+    labels = tuple(replace(part, at=names.get(part.equipment, "")) for part in made if isinstance(part, Label))
     return labels, unique(part for part in made if isinstance(part, Assumption))
 
 
@@ -48,7 +51,8 @@ def _at(graph: Graph, id: str, edition: Edition) -> Iterator[Made]:
         case "emergency disconnect" | "meter disconnect":
             yield from _emergency_disconnect(graph, id, edition)
         case "site-isolating device":
-            words = ("site-isolating device", f"opens all supply from {equipment.title}")
+            opens = ", ".join(building.title for building in graph.buildings_below(id))
+            words = ("site-isolating device", f"opens the supply of {opens}" if opens else "opens the whole supply")
             why = "a site-isolating device is marked as such; it is not service equipment"
             section = edition.section("ag-distribution-point")
             yield own_label("site-isolating-device", id, words, where="on the device", section=section, why=why)
@@ -60,6 +64,8 @@ def _at(graph: Graph, id: str, edition: Edition) -> Iterator[Made]:
             yield _purpose(graph, id, edition)
     if equipment.kind == "panel":
         yield from _panel(graph, id, edition)
+    if role == "service disconnect":
+        yield from _one_of_several(graph, id, edition)
     if role in ("service disconnect", "site-isolating device", "emergency disconnect", "meter disconnect"):
         yield from _other_sources(graph, id, edition)
 
@@ -86,11 +92,36 @@ def _service_disconnect(graph: Graph, id: str, edition: Edition) -> Iterator[Mad
     yield _set("service-disconnect", id, edition.section("service-disconnect-marked"), why, edition)
 
 
+def _one_of_several(graph: Graph, id: str, edition: Edition) -> Iterator[Label]:
+    """Where several service disconnects stand together each says what it serves."""
+    place = site_id(graph, id)
+    if sum(site_id(graph, other) == place for other in graph.service_disconnects) < 2:
+        return
+    why = "several disconnects stand together, and each says what it opens"
+    section = edition.section("disconnects-grouped")
+    yield own_label("serves", id, ("serves", *_served(graph, id)), where="on the disconnect", section=section, why=why)
+
+
 def _emergency_disconnect(graph: Graph, id: str, edition: Edition) -> Iterator[Made]:
+    meter = graph.roles[id] == "meter disconnect"
+    if not _dwelling_served(graph, id) or (meter and not _emergency_or_outdoor_rule(edition)):
+        yield from _ahead_of_no_dwelling(graph, id, edition)
+        return
     row, why = "emergency-not-service", "it opens the dwelling from outdoors; the service disconnect is elsewhere"
     if graph.roles[id] == "meter disconnect":
         row, why = "emergency-meter-disconnect", "part of the meter equipment; the service disconnect is elsewhere"
     yield _set(row, id, _emergency_section(edition), why, edition)
+
+
+def _ahead_of_no_dwelling(graph: Graph, id: str, edition: Edition) -> Iterator[Made]:
+    """The words of 230.85 are for dwellings: on a farm's pole they would send a crew to open the wrong thing."""
+    section, why = edition.section("meter-disconnect-label"), "it opens the supply and is not service equipment"
+    if graph.roles[id] == "meter disconnect":
+        yield _set("meter-disconnect", id, section, why, edition)
+        return
+    words = ("disconnect", *_served(graph, id), "not service equipment")
+    section = edition.section("disconnect-identified")
+    yield own_label("disconnect-purpose", id, words, where="on the disconnect", section=section, why=why)
 
 
 def _building_disconnect(graph: Graph, id: str, edition: Edition) -> Iterator[Made]:
@@ -173,7 +204,7 @@ def _other_sources(graph: Graph, id: str, edition: Edition) -> Iterator[Made]:
 
 def _two_services(graph: Graph, edition: Edition) -> Iterator[Label]:
     tops = ("service disconnect", "site-isolating device")
-    by_place = {site_id(graph, id): id for id in reversed(graph.order) if graph.roles[id] in tops}
+    by_place = {site_id(graph, id): id for id in sorted(graph.order, reverse=True) if graph.roles[id] in tops}
     if len(by_place) < 2:
         return
     farm = graph.installation.site_kind == "farm"
@@ -212,6 +243,34 @@ def _dwelling_served(graph: Graph, id: str) -> bool:
         site = graph.installation.buildings.get(site_id(graph, id), building)
         return site.use in _ONE_AND_TWO
     return graph.whole_dwelling(id) is not None
+
+
+def _emergency_or_outdoor_rule(edition: Edition) -> bool:
+    return edition.has("emergency-disconnect") or edition.has("outdoor-service-disconnect")
+
+
+def _served(graph: Graph, id: str) -> list[str]:
+    """What a disconnect opens, in words: its dwelling units, its buildings, what it feeds, or itself."""
+    buildings = graph.dwelling_units_below(id) or graph.buildings_below(id)
+    shared = any(
+        set(buildings) & set(graph.dwelling_units_below(other) or graph.buildings_below(other))
+        for other in graph.service_disconnects
+        if other != id and other not in graph.path_up(id) and id not in graph.path_up(other)
+    )
+    if buildings and not shared:
+        return [building.title for building in buildings]
+    return [graph.equipment(to).title for to in _fed_by(graph, id)] or [graph.equipment(id).title]
+
+
+def _names(graph: Graph) -> Mapping[str, str]:
+    """What to call each enclosure; two of one name are told apart by what they serve, or by their ids."""
+    count = Counter(graph.equipment(id).title for id in graph.order)
+    alike = [id for id in graph.order if count[graph.equipment(id).title] > 1]
+    told = {id: f"{graph.equipment(id).title} ({', '.join(_served(graph, id))})" for id in alike}
+    twice = Counter(told.values())
+    names = {id: graph.equipment(id).title for id in graph.order}
+    names |= {id: name if twice[name] == 1 else f"{graph.equipment(id).title} ({id})" for id, name in told.items()}
+    return names
 
 
 def _has_emergency_above(graph: Graph, id: str) -> bool:

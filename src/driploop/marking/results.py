@@ -7,7 +7,10 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """The exact words for one place. ``background`` and ``letters`` are colour names or "" where the code sets none."""
+    """The exact words for one place. ``background`` and ``letters`` are colour names or "" where the code sets none.
+
+    ``at`` is what to call the enclosure on paper, unlike any other's; "" = only its id is known.
+    """
 
     id: str
     equipment: str
@@ -18,3 +21,4 @@ class Label:
     letter_height_in: float | None
     section: str
     why: str
+    at: str = ""

@@ -16,6 +16,7 @@ from driploop.worksheet import Verdict
 
 _RINGED = frozenset({"concentric", "eccentric"})
 _PAST_THE_RINGS = frozenset({"threaded hub", "nonmetallic"})
+_FASTEN = "Fit a threaded hub, a bonding locknut on a plain opening, or a bonding bushing with its jumper."
 _LOOK = "Have a licensed electrician look with the supply dead and proved dead: a green screw, a strap or a wire."
 
 
@@ -43,6 +44,9 @@ def bond_at_the_service(r: Readings) -> Iterator[Found]:
                 "The neutral is not joined to the enclosure of the service disconnect.",
                 "Fit the main bonding jumper here, and land the electrode conductor and the grounds with it.",
             )
+        elif bond.found is None and equipment.is_new:
+            wrong = "It is not stated that the neutral is joined to the new enclosure."
+            yield Found(where, wrong, "Fit its main bonding jumper: this is the service disconnect.", Verdict.ASK)
         elif bond.found is None and asks(r, equipment):
             yield Found(where, "Nobody has seen whether the neutral is joined here.", _LOOK, Verdict.ASK)
 
@@ -71,7 +75,7 @@ def _parting(r: Readings, equipment: Equipment) -> str:
     """How to take a second bond out. Where there is no ground wire the bond is the only path: the wire comes first."""
     run = r.graph.feeding_run(equipment.id)
     count = r.grounding.wires.get(run.id) if run is not None else None
-    part = "Take the screw or strap out and put the grounds on a bar of their own."
+    part = "With the supply off, take the screw or strap out and put the grounds on a bar of their own."
     if count is not None and count.found is not None and count.found >= count.needed:
         return part
     return f"First bring an equipment ground from the supply, since this joint is the only path now. {part}"
@@ -165,12 +169,13 @@ def main_bonding_jumper_size(r: Readings) -> Iterator[Found]:
         if jumper.kind != "main bonding jumper":
             continue
         equipment = r.graph.equipment(jumper.where)
-        if equipment.suitable_as_service_equipment or not asks(r, equipment):
+        # Where the mark was not read, suitable-as-service-equipment asks for it.
+        if equipment.suitable_as_service_equipment is not False or not asks(r, equipment):
             continue
         yield Found(
             f"equipment.{equipment.id}.suitable_as_service_equipment",
-            "It is not shown to be service equipment with its maker's own bonding part.",
-            f"Read the label. Without it, the jumper must be {jumper.size} {jumper.metal} or larger.",
+            "It is no service equipment, so its maker's own bonding part cannot be counted on.",
+            f"As long as it stays, see that its jumper is {jumper.size} {jumper.metal} or larger.",
         )
 
 
@@ -196,19 +201,21 @@ def _ends(r: Readings) -> Iterator[tuple[str, Equipment]]:
 def line_side_raceway_bonded(r: Readings) -> Iterator[Found]:
     for runs, equipment in _ends(r):
         where = f"equipment.{equipment.id}.line_side_fitting"
+        ringed = equipment.knockouts in _RINGED
         if equipment.line_side_fitting == "ordinary locknut":
-            yield Found(
-                where,
-                f"The metal raceway ({runs}) is held by ordinary locknuts.",
-                "Fit a threaded hub, a bonding locknut on a plain opening, or a bonding bushing with its jumper.",
-            )
-        elif equipment.line_side_fitting is None and equipment.knockouts != "hub" and asks(r, equipment):
-            yield Found(
-                where,
-                f"Nobody has seen how the metal raceway ({runs}) is fastened.",
-                "Look from outside for a hub; inside only with the utility's supply off.",
-                Verdict.ASK,
-            )
+            rings = f", in {equipment.knockouts} rings" if ringed else ""
+            mend = "Fit a threaded hub, or a bonding bushing with a jumper past the rings." if ringed else _FASTEN
+            yield Found(where, f"The metal raceway ({runs}) is held by ordinary locknuts{rings}.", mend)
+        elif equipment.line_side_fitting is not None or equipment.knockouts == "hub" or not asks(r, equipment):
+            continue
+        elif equipment.is_new:
+            wrong = f"How the metal raceway ({runs}) is to be fastened is not stated."
+            yield Found(where, wrong, _FASTEN, Verdict.ASK)
+        else:
+            rings = f" in its {equipment.knockouts} rings" if ringed else ""
+            wrong = f"Nobody has seen how the metal raceway ({runs}) is fastened{rings}."
+            mend = "Look from outside for a hub; inside only with the utility's supply off."
+            yield Found(where, wrong, mend, Verdict.ASK)
 
 
 @rule(
@@ -221,8 +228,8 @@ def line_side_raceway_bonded(r: Readings) -> Iterator[Found]:
 def knockouts_need_a_jumper(r: Readings) -> Iterator[Found]:
     for runs, equipment in _ends(r):
         fitting = equipment.line_side_fitting
-        if fitting in _PAST_THE_RINGS:
-            continue
+        if fitting in _PAST_THE_RINGS or fitting in (None, "ordinary locknut"):
+            continue  # line-side-raceway-bonded speaks of the last two
         where = f"equipment.{equipment.id}.knockouts"
         mend = "Fit a bonding bushing and a jumper from it to the neutral or the enclosure past the rings."
         if equipment.knockouts in _RINGED and fitting == "bonding bushing":
@@ -231,6 +238,6 @@ def knockouts_need_a_jumper(r: Readings) -> Iterator[Found]:
         elif equipment.knockouts in _RINGED:
             wrong = f"{runs} enters through {equipment.knockouts} rings with no jumper past them."
             yield Found(where, wrong, mend)
-        elif equipment.knockouts is None and fitting is not None and asks(r, equipment):
+        elif equipment.knockouts is None and asks(r, equipment):
             wrong = f"Nobody has seen through what kind of opening {runs} enters."
             yield Found(where, wrong, f"See whether rings were left in the wall. {mend}", Verdict.ASK)

@@ -15,6 +15,7 @@ from driploop.worksheet import Finding, Verdict
 
 THEMES = (
     "service_equipment",
+    "fault_current",
     "location_and_space",
     "overhead",
     "overcurrent",
@@ -33,12 +34,17 @@ THEMES = (
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """What a rule saw at one place; ``verdict`` only where it differs from the rule's own, as for an unknown fact."""
+    """What a rule saw at one place.
+
+    ``verdict`` and ``requirement`` are given only where they differ from the rule's own: for an unknown fact, or where
+    the same thing stands in another section, as for a feeder and a service.
+    """
 
     where: str
     wrong: str
     mend: str
     verdict: Verdict | None = None
+    requirement: str | None = None
 
 
 Check = Callable[[Readings], Iterable[Found]]
@@ -99,8 +105,15 @@ def findings_of(each: Rule, readings: Readings) -> Iterator[Finding]:
     known = edition.known(each.requirement)
     for seen in each.check(readings):
         verdict = (seen.verdict or each.verdict) if known else Verdict.ASK
-        mend = seen.mend if known else f"{seen.mend} {edition.entry(each.requirement).note}".strip()
-        yield Finding(each.id, verdict, seen.where, seen.wrong, mend, section_of(each, edition), each.why)
+        mend = seen.mend if known else _with_note(seen.mend, edition.entry(each.requirement).note)
+        section = edition.section(seen.requirement) if seen.requirement else section_of(each, edition)
+        yield Finding(each.id, verdict, seen.where, seen.wrong, mend, section, each.why)
+
+
+def _with_note(mend: str, note: str) -> str:
+    """What to do, and what is not known here, each as a sentence."""
+    note = note.rstrip(".")
+    return f"{mend} {note[:1].upper()}{note[1:]}." if note else mend
 
 
 def section_of(each: Rule, edition: Edition) -> str:

@@ -39,7 +39,7 @@ def electrode_conductor_size(r: Readings) -> Iterator[Found]:
         if conductor.adequate is False:
             found = " ".join(word for word in (conductor.found_size, conductor.found_metal) if word)
             wrong = f"The conductor to {electrode.title} is {found or 'not enough'}; {need} is asked for."
-            yield Found(where, wrong, "Replace it in one length.")
+            yield Found(where, wrong, "Replace it in one length; open the old one only with the supply off.")
         elif conductor.adequate is None and asks(r):
             wrong = f"The size or metal of the conductor to {electrode.title} is not known."
             yield Found(where, wrong, f"Gauge it; {need} serves.", Verdict.ASK)
@@ -168,14 +168,15 @@ def electrode_conductor_lands_at_service(r: Readings) -> Iterator[Found]:
             continue
         for electrode in (r.installation.electrodes[id] for id in system.electrodes):
             where = f"electrodes.{electrode.id}.conductor_to"
+            section = "separate-building-electrode" if place.fed else None
             to = electrode.conductor_to
             if to is None:
                 if electrode.connected and asks(r):
                     wrong = f"Where the conductor to {electrode.title} lands is not known."
-                    yield Found(where, wrong, "Follow it to the enclosure it enters.", Verdict.ASK)
+                    yield Found(where, wrong, "Follow it to the enclosure it enters.", Verdict.ASK, section)
             elif to in r.installation.equipment and to not in place.lands_at and not on_supply_side(r.graph, to):
                 at = r.graph.equipment(place.lands_at[0]).title
                 wrong = (
                     f"The conductor to {electrode.title} lands at {r.graph.equipment(to).title}, past the disconnect."
                 )
-                yield Found(where, wrong, f"Run a new one to {at}, in one length.")
+                yield Found(where, wrong, f"Run a new one to {at}, in one length.", requirement=section)

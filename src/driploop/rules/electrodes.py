@@ -100,13 +100,15 @@ def second_electrode_for_a_rod(r: Readings) -> Iterator[Found]:
     limit, apart = r.edition.value("rod_resistance").text, r.edition.value("rod_spacing_ft").text
     for system in r.grounding.systems.values():
         rods = [e for e in map(r.installation.electrodes.__getitem__, system.electrodes) if e.kind in ROD_LIKE]
-        if not system.required or not rods or system.needs_second_electrode is False:
+        joined = [r.installation.electrodes[id].connected is not False for id in system.electrodes]
+        if not system.required or not rods or not any(joined) or system.needs_second_electrode is False:
             continue
         if system.needs_second_electrode is None and not asks(r):
             continue
+        rod = min(rods, key=lambda e: e.id)
         yield Found(
-            f"electrodes.{rods[0].id}",
-            f"{rods[0].title} may not stand alone: {system.why}.",
+            f"electrodes.{rod.id}",
+            f"{rod.title} may not stand alone: {system.why}.",
             f"Drive a further rod {apart} away or more, or show {limit} or less.",
             None if system.needs_second_electrode else Verdict.ASK,
         )
@@ -189,10 +191,9 @@ def water_pipe_supplemented(r: Readings) -> Iterator[Found]:
         electrodes = [r.installation.electrodes[id] for id in system.electrodes]
         pipes = [e for e in electrodes if e.kind == "metal water pipe"]
         if pipes and len(pipes) == len(electrodes) and system.required and system.needs_second_electrode is not False:
-            wrong = f"{pipes[0].title} is the only electrode here."
-            yield Found(
-                f"electrodes.{pipes[0].id}", wrong, "Add another, two rods as a rule, joined to the same system."
-            )
+            pipe = min(pipes, key=lambda e: e.id)
+            wrong = f"{pipe.title} is the only electrode here."
+            yield Found(f"electrodes.{pipe.id}", wrong, "Add another, two rods as a rule, joined to the same system.")
 
 
 @rule(
@@ -212,7 +213,7 @@ def water_pipe_connected_near_entry(r: Readings) -> Iterator[Found]:
                 yield Found(where, f"How far in {pipe.title} is joined is not known.", mend, Verdict.ASK)
         elif pipe.connection_from_entry_ft > most.number:
             wrong = f"{pipe.title} is joined {pipe.connection_from_entry_ft:g} ft from its entry."
-            yield Found(where, wrong, f"Move the clamp to within {most.text} of the entry.")
+            yield Found(where, wrong, f"With the supply off, move the clamp to within {most.text} of the entry.")
 
 
 @rule(

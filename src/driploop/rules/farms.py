@@ -9,10 +9,11 @@ from driploop.conductors import drop_by_resistance, drop_percent, resistance
 from driploop.editions import NotInTable
 from driploop.grounding import agricultural_scope, distribution_equipment_ground
 from driploop.grounding.agricultural import AgriculturalScope, needs_equipotential_plane
-from driploop.installation import UTILITY, Building, Equipment, Run
+from driploop.installation import UTILITY, Building, Circuit, Equipment, Run
 from driploop.installation.graph import DWELLING_USES
 from driploop.installation.sizes import rank
 from driploop.rules.catalogue import Found, rule
+from driploop.rules.facts import named, rating_a
 from driploop.rules.looking import asks, building_of, entries
 from driploop.rules.readings import Readings
 from driploop.rules.separate_buildings import on_three_wires
@@ -85,6 +86,41 @@ def wet_or_corrosive_wiring_method(r: Readings) -> Iterator[Found]:
 
 
 @rule(
+    "agricultural-receptacles-have-ground-fault-protection",
+    title="Receptacles where stock stands or floors are wet have ground-fault protection",
+    why="A heater or a pump on a cord stands on a wet floor among animals, and its case may be live. Ground-fault "
+    "protection opens before a person or a cow is hurt.",
+    requirement="ag-gfci",
+    verdict=Verdict.KNOW,
+)
+def agricultural_receptacles_have_ground_fault_protection(r: Readings) -> Iterator[Found]:
+    scopes = {building.id for building, _ in _scopes(r)}
+    unseen: dict[str, list[Circuit]] = defaultdict(list)
+    without: dict[str, list[Circuit]] = defaultdict(list)
+    mend = "Fit ground-fault protection where they are outdoors, wet, damp or where animals stand."
+    for circuit in r.installation.circuits.values() if scopes else ():
+        source = r.installation.equipment.get(circuit.from_ or "")
+        building = circuit.building or (source.building if source is not None else None)
+        if building not in scopes or not circuit.receptacles or circuit.gfci:
+            continue
+        if circuit.is_new and circuit.gfci is False:
+            yield Found(
+                f"circuits.{circuit.id}.gfci", "Its receptacles have no ground-fault protection.", mend, Verdict.MEND
+            )
+        else:
+            (unseen if circuit.gfci is None else without)[building].append(circuit)
+    for building, circuits in without.items():
+        yield Found(
+            f"buildings.{building}", f"These receptacles have no ground-fault protection: {named(circuits)}.", mend
+        )
+    for building, circuits in unseen.items():
+        if asks(r):
+            wrong = f"Whether these receptacles have ground-fault protection is not known: {named(circuits)}."
+            look = "Look for the test button on the receptacle or the breaker."
+            yield Found(f"buildings.{building}", wrong, look, Verdict.ASK)
+
+
+@rule(
     "agricultural-egc-copper",
     title="Buried grounds to agricultural buildings are covered, and copper where stock is housed",
     why="Bare or aluminum wire in farm earth corrodes through within years. The building then has no ground, and "
@@ -99,14 +135,18 @@ def agricultural_egc_copper(r: Readings) -> Iterator[Found]:
         if building is None or building.id not in scopes or run.egc != "wire":
             continue
         verdict = _verdict(scopes[building.id])
-        if building.use in ("livestock", "poultry"):
+        if building.use in ("livestock", "poultry") and _underground(run) is not False:
             yield from _copper(r, run, verdict)
         if _underground(run):
             yield from _covered(r, run, verdict)
 
 
-def _underground(run: Run) -> bool:
-    return bool(run.buried) or run.method in ("direct-buried conductors", "UF cable", "USE cable")
+def _underground(run: Run) -> bool | None:
+    """Whether a run lies in the earth; None where nobody said how it goes."""
+    if run.buried or run.method in ("direct-buried conductors", "UF cable", "USE cable"):
+        return True
+    overhead = run.overhead or run.method in ("overhead triplex", "overhead open conductors")
+    return False if overhead or run.buried is False else None
 
 
 def _copper(r: Readings, run: Run, verdict: Verdict | None) -> Iterator[Found]:
@@ -192,6 +232,28 @@ def site_isolating_device(r: Readings) -> Iterator[Found]:
                 wrong,
                 "Put a site-isolating device on the pole, its neutral joined to an electrode.",
             )
+
+
+@rule(
+    "site-isolating-device-carries-the-load",
+    title="The site-isolating device is rated for the load of the farm",
+    why="All current of the yard goes through its blades, and no breaker at the pole limits it. Too small, the switch "
+    "overheats in the rush of harvest and may not open on the day it must.",
+    requirement="ag-distribution-point",
+)
+def site_isolating_device_carries_the_load(r: Readings) -> Iterator[Found]:
+    dropped = r.edition.number("ampere_fraction_dropped_below")
+    for id, role in r.graph.roles.items():
+        device, node = r.graph.equipment(id), r.loads.nodes.get(id)
+        if role != "site-isolating device" or node is None:
+            continue
+        where, rating = f"equipment.{id}.rating_a", rating_a(device)
+        if rating is None:
+            if asks(r, device):
+                yield Found(where, "Its rating is not known.", "Read its label from outside.", Verdict.ASK)
+        elif node.current_a - rating >= dropped:
+            wrong = f"The calculated load is {node.current_a:.0f} A; the site-isolating device is rated {rating:g} A."
+            yield Found(where, wrong, "A larger device, or less load behind it.")
 
 
 @rule(

@@ -47,7 +47,7 @@ def metered_load_conditions(r: Readings) -> Iterator[Found]:
 )
 def method_refused_by_edition(r: Readings) -> Iterator[Found]:
     told: set[str] = set()
-    for id in r.graph.order:
+    for id in sorted(r.graph.order, key=lambda id: (sum(1 for _ in r.graph.path_up(id)), id)):
         for result in r.loads.nodes[id].results:
             if result.load_va is None and result.method not in ("metered", *told):
                 told.add(result.method)
@@ -114,7 +114,7 @@ def calculated_load_uses_unknowns(r: Readings) -> Iterator[Found]:
         unread = [load for load in r.graph.loads_below(id) if _unread(load)]
         if not unread:
             continue
-        largest_va, largest = max(((_counted(r, load), load) for load in unread), key=lambda pair: pair[0])
+        largest_va, largest = max(((_counted(r, load), load) for load in unread), key=lambda p: (p[0], p[1].id))
         more = f" {len(unread) - 1} more were not read." if len(unread) > 1 else ""
         wrong = f"The nameplate of {largest.title} was not read; it counts as {plain(largest_va)} VA.{more}"
         yield Found(f"loads.{largest.id}", wrong, "Read the label with the appliance off; the largest unknown first.")

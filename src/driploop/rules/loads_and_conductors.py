@@ -84,17 +84,22 @@ def conductor_carries_the_load(r: Readings) -> Iterator[Found]:
 )
 def dwelling_table_only_for_whole_dwelling(r: Readings) -> Iterator[Found]:
     for run, sizing in _customers(r):
-        if not sizing.kept or sizing.ocpd_a is None or sizing.ampacity_a is None or run.metal is None:
-            continue
-        if r.graph.whole_dwelling(run.to or "") is not None or sizing.ampacity_a >= sizing.ocpd_a:
-            continue
-        if _table_size(r, sizing) == run.line_size and _next_up(r, sizing.ampacity_a) < sizing.ocpd_a:
+        if stands_on_the_dwelling_table(r, run, sizing) and sizing.ampacity_a is not None:
             wrong = (
                 f"{run.line_size} {run.metal} behind {sizing.ocpd_a:g} A is the size of a whole house, "
                 f"and this run does not carry one whole dwelling and nothing else."
             )
             mend = f"Put in a smaller device, {_next_up(r, sizing.ampacity_a):g} A at most, or larger wire."
             yield Found(f"runs.{run.id}.line_size", wrong, mend, _gravity(sizing))
+
+
+def stands_on_the_dwelling_table(r: Readings, run: Run, sizing: RunSizing) -> bool:
+    """Whether a run that carries no whole dwelling is sized as if it did; its device is then too large for it."""
+    if not sizing.kept or sizing.ocpd_a is None or sizing.ampacity_a is None or run.metal is None:
+        return False
+    if r.graph.whole_dwelling(run.to or "") is not None or sizing.ampacity_a >= sizing.ocpd_a:
+        return False
+    return _table_size(r, sizing) == run.line_size and _next_up(r, sizing.ampacity_a) < sizing.ocpd_a
 
 
 def _table_size(r: Readings, sizing: RunSizing) -> str | None:
@@ -108,25 +113,6 @@ def _table_size(r: Readings, sizing: RunSizing) -> str | None:
 
 def _next_up(r: Readings, ampacity_a: float) -> float:
     return next_standard_up(ampacity_a, edition=r.edition).number
-
-
-@rule(
-    "service-conductor-protected",
-    title="An overload device is part of the service disconnect",
-    why="The utility's fuse stops a short circuit and lets an overload burn. Only the customer's own device stops "
-    "that.",
-    requirement="service-overload",
-    verdict=Verdict.ASK,
-)
-def service_conductor_protected(r: Readings) -> Iterator[Found]:
-    for id in r.graph.service_disconnects:
-        equipment = r.graph.equipment(id)
-        where = f"equipment.{id}.main"
-        if equipment.main == "none" and equipment.kind != "panel":
-            mend = "Show the fuses or breakers right beside it that protect the service conductors, or put them in."
-            yield Found(where, "The service disconnect has no overcurrent device of its own.", mend)
-        elif equipment.main is None and equipment.main_a is None and asks(r, equipment):
-            yield Found(where, "It is not known what main the service disconnect has.", "Look from outside, and say.")
 
 
 @rule(

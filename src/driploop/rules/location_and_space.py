@@ -15,11 +15,10 @@ from driploop.rules.facts import (
     holds_overcurrent_devices,
     missing,
     service_equipment,
-    service_is_renewed,
     was_there,
 )
 from driploop.rules.readings import Readings
-from driploop.rules.service import outdoors_means
+from driploop.rules.service import on_replacement, outdoors_means
 from driploop.worksheet import Verdict
 
 _INCHES = 12
@@ -226,8 +225,7 @@ def disconnects_grouped(r: Readings) -> Iterator[Found]:
 def outdoor_service_disconnect(r: Readings) -> Iterator[Found]:
     for each in service_equipment(r):
         if at_home(r, each):
-            verdict = Verdict.MEND if service_is_renewed(r, each.id) else Verdict.KNOW
-            yield from outdoors_means(r, each, [each], verdict)
+            yield from outdoors_means(r, each, [each], on_replacement(r, each), called="service disconnect")
 
 
 # --- shared ----------------------------------------------------------------------------------------------------------

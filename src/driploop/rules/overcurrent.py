@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from driploop.conductors import device_for_conductor
+from driploop.conductors import RunSizing, device_for_conductor, required_ampacity
 from driploop.editions import NotInTable
 from driploop.installation import Circuit, Equipment, Load
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, enclosures, missing, named, rating_a, service_equipment
+from driploop.rules.loads_and_conductors import stands_on_the_dwelling_table
 from driploop.rules.old_wire import largest_lawful_device
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
@@ -77,7 +78,7 @@ def device_within_the_nameplate(r: Readings) -> Iterator[Found]:
 
 @rule(
     "service-overload-protection",
-    title="The service conductors end in an overload device",
+    title="The service conductors end in an overload device that suits them",
     why="The utility's fuse protects the transformer, not the house. "
     "Service conductors with no device at their end overheat as long as the load lasts.",
     requirement="service-overload",
@@ -99,6 +100,7 @@ def service_overload_protection(r: Readings) -> Iterator[Found]:
         elif each.main is None and asks(r):
             mend = "Read on its label whether it holds a breaker or fuses; do not open it."
             yield Found(where, "Whether it holds an overload device is not known.", mend, Verdict.ASK)
+    yield from _mains_over_their_conductors(r)
 
 
 @rule(
@@ -114,13 +116,9 @@ def feeder_device_protects_feeder(r: Readings) -> Iterator[Found]:
             continue
         if sizing.line_size is None or sizing.ampacity_a is None:
             continue
-        metal, ampacity_a = sizing.metal or "aluminum", sizing.ampacity_a
-        try:
-            most_a = device_for_conductor(sizing.line_size, metal, ampacity_a, edition=r.edition).number
-        except NotInTable:
-            most_a = 0.0
-        if sizing.ocpd_a <= most_a:
-            continue
+        metal, most_a = sizing.metal or "aluminum", _largest_device(r, sizing)
+        if sizing.ocpd_a <= most_a or stands_on_the_dwelling_table(r, r.installation.runs[sizing.run], sizing):
+            continue  # dwelling-table-only-for-whole-dwelling speaks of the latter
         wrong = f"A {sizing.ocpd_a:g} A device protects {sizing.line_size} {metal}, which allows {most_a:g} A."
         where, mend = f"runs.{sizing.run}", "A smaller device at its start, or larger conductors."
         if _ends_in_small_enough_device(r, sizing.run, most_a):
@@ -220,7 +218,11 @@ def one_neutral_per_terminal(r: Readings) -> Iterator[Found]:
     for each in enclosures(r):
         if (each.neutrals_under_one_screw or 0) > 1:
             wrong = f"{each.neutrals_under_one_screw} neutrals share one screw."
-            yield Found(f"equipment.{each.id}", wrong, "Give each its own hole; add a listed bar where there is none.")
+            yield Found(
+                f"equipment.{each.id}",
+                wrong,
+                "With the panel dead, give each its own hole; add a listed bar where there is none.",
+            )
 
 
 @rule(
@@ -319,6 +321,38 @@ def panel_looked_into(r: Readings) -> Iterator[Found]:
 
 
 # --- shared ----------------------------------------------------------------------------------------------------------
+
+
+def _largest_device(r: Readings, sizing: RunSizing) -> float:
+    """Largest device that protects the lines of a run. [A] 0 where no table has them."""
+    try:
+        size, metal = sizing.line_size or "", sizing.metal or "aluminum"
+        return device_for_conductor(size, metal, sizing.ampacity_a or 0, edition=r.edition).number
+    except NotInTable:
+        return 0.0
+
+
+def _mains_over_their_conductors(r: Readings) -> Iterator[Found]:
+    """Service conductors that stay behind a main larger than they allow; those of one whole dwelling may be less."""
+    low, high = r.edition.number("dwelling_table_from"), r.edition.number("dwelling_table_to")
+    for sizing in r.conductors.runs.values():
+        if sizing.kind != "service" or not sizing.kept or sizing.adequate:
+            continue
+        if sizing.ocpd_a is None or sizing.ampacity_a is None:
+            continue
+        to = r.installation.runs[sizing.run].to or ""
+        home = r.graph.whole_dwelling(to) is not None
+        covered = low <= sizing.ocpd_a <= high and home
+        enough = covered and sizing.ampacity_a >= required_ampacity(sizing.ocpd_a, edition=r.edition).number
+        most_a = _largest_device(r, sizing)
+        on_the_table = stands_on_the_dwelling_table(r, r.installation.runs[sizing.run], sizing)
+        if enough or on_the_table or sizing.ocpd_a <= most_a:
+            continue
+        verdict = Verdict.MEND if sizing.adequate is False else Verdict.ASK
+        if verdict is Verdict.MEND or asks(r):
+            wrong = f"A {sizing.ocpd_a:g} A main ends {sizing.line_size} service conductors, which allow {most_a:g} A."
+            mend = "A smaller main that still carries the load, or larger service conductors."
+            yield Found(f"runs.{sizing.run}", wrong, mend, verdict)
 
 
 def _ends_in_small_enough_device(r: Readings, run: str, most_a: float) -> bool:

@@ -59,7 +59,7 @@ def clearance_over_roof(r: Readings) -> Iterator[Found]:
             wrong = f"It passes {height_ft:g} ft over a roof of unknown slope."
             if asks(r):
                 mend = f"Note the slope: less than {rise:g} in to the foot needs {full.text}."
-                yield Found(f"runs.{run.id}", wrong, mend, Verdict.ASK)
+                yield Found(f"runs.{run.id}", wrong, mend, Verdict.ASK, _for_feeder(r, run, "feeder-overhead-roof"))
             continue
         least = steep if run.roof_slope_in_12 is not None and run.roof_slope_in_12 >= rise else full
         if height_ft >= least.number:
@@ -67,9 +67,10 @@ def clearance_over_roof(r: Readings) -> Iterator[Found]:
         wrong = f"It passes {height_ft:g} ft over the roof; {least.text} is needed."
         if height_ft >= overhang.number:
             mend = f"Allowed only over the edge of the roof beside the mast, from {overhang.text}; else raise it."
-            yield Found(f"runs.{run.id}", wrong, mend, Verdict.ASK)
+            yield Found(f"runs.{run.id}", wrong, mend, Verdict.ASK, _for_feeder(r, run, "feeder-overhead-roof"))
         else:
-            yield Found(f"runs.{run.id}", wrong, "Raise the attachment or move it.", _verdict(run))
+            mend = "Raise the attachment or move it."
+            yield Found(f"runs.{run.id}", wrong, mend, _verdict(run), _for_feeder(r, run, "feeder-overhead-roof"))
 
 
 @rule(
@@ -85,7 +86,7 @@ def clearance_from_openings(r: Readings) -> Iterator[Found]:
         if run.from_openings_ft is not None and run.from_openings_ft < least.number:
             wrong = f"It passes {run.from_openings_ft:g} ft from an opening; {least.text} is needed."
             mend = "Move the attachment, or run it above the top of the window."
-            yield Found(f"runs.{run.id}", wrong, mend, _verdict(run))
+            yield Found(f"runs.{run.id}", wrong, mend, _verdict(run), _for_feeder(r, run, "feeder-overhead-openings"))
 
 
 @rule(
@@ -100,9 +101,9 @@ def attachment_height(r: Readings) -> Iterator[Found]:
     for run in _overhead(r):
         if run.attachment_height_ft is not None and run.attachment_height_ft < least.number:
             wrong = f"It is attached {run.attachment_height_ft:g} ft up; {least.text} is the least."
-            yield Found(
-                f"runs.{run.id}", wrong, "Raise the attachment or set a mast, in a place the utility agrees to."
-            )
+            feeder = _for_feeder(r, run, "feeder-overhead-ground")
+            where = "" if feeder else ", in a place the utility agrees to"
+            yield Found(f"runs.{run.id}", wrong, f"Raise the attachment or set a mast{where}.", requirement=feeder)
 
 
 @rule(
@@ -237,6 +238,11 @@ def _overhead(r: Readings) -> Iterator[Run]:
 
 def _is_service(r: Readings, run: Run) -> bool:
     return run.owner == "utility" or run.from_ == UTILITY or r.graph.is_service_run(run)
+
+
+def _for_feeder(r: Readings, run: Run, requirement: str) -> str | None:
+    """What calls for the same thing on a feeder, which stands in another article than the service."""
+    return None if _is_service(r, run) else requirement
 
 
 def _service_cables(r: Readings) -> Iterator[Run]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from driploop.grounding.results import Jumper
+from driploop.grounding.sites import sites
 from driploop.installation.model import Bond
 from driploop.installation.sizes import rank
 from driploop.rules.catalogue import Found, rule
@@ -30,8 +31,14 @@ def _unbonded(r: Readings, bond: Bond, jumper: Jumper | None) -> Iterator[Found]
         if asks(r):
             mend = f"Look for a clamp and a wire to the service's ground; {size} serves."
             yield Found(f"bonds.{bond.id}.present", f"Nobody has seen a bond of the {bond.kind}.", mend, Verdict.ASK)
-    elif jumper is not None and not bond.is_new:
+    elif jumper is not None and not _made_anew(r, bond):
         yield from _size_of(r, bond, jumper)
+
+
+def _made_anew(r: Readings, bond: Bond) -> bool:
+    """Whether the change makes the bond, so that there is no old wire to measure."""
+    before = r.found.bonds.get(bond.id) if r.found is not None else None
+    return bond.is_new or (before is not None and before.present is False)
 
 
 def _size_of(r: Readings, bond: Bond, jumper: Jumper) -> Iterator[Found]:
@@ -57,9 +64,10 @@ def water_piping_bonded(r: Readings) -> Iterator[Found]:
     for bond in listed:
         yield from _unbonded(r, bond, _jumper(r, f"water-piping-bond/{bond.id}"))
     joined = any(e.kind == "metal water pipe" and e.connected for e in r.installation.electrodes.values())
-    if not listed and not joined and r.graph.service_disconnects and asks(r):
+    place = next(iter(sites(r.graph).values()), None)
+    if not listed and not joined and place is not None and asks(r):
         yield Found(
-            f"equipment.{r.graph.service_disconnects[0]}",
+            f"equipment.{place.lands_at[0]}",
             "The survey names no bond of metal water piping, and no metal water pipe that is joined.",
             "See whether the water piping is metal. If it is, enter it under bonds; if not, enter that too.",
             Verdict.ASK,

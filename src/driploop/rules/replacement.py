@@ -260,6 +260,10 @@ def _three_wire(r: Readings, circuit: Circuit, where: str) -> Iterator[Found]:
         wrong = f"Its neutral of {circuit.wire_size} {circuit.metal} is too small to ground a frame."
         yield Found(where, wrong, "Run four wires.")
         return
+    if circuit.neutral == "insulated" and circuit.ground in ("wire", "bare wire", "raceway", "armor"):
+        wrong = "A ground reaches the appliance, and its frame is still joined to the neutral."
+        yield Found(where, wrong, "Take the joint out, and use the ground with a four-wire cord or connection.")
+        return
     if circuit.neutral == "insulated":
         return
     if circuit.neutral is None or circuit.cable is None:

@@ -27,16 +27,23 @@ _DISCONNECTS = frozenset({"panel", "disconnect", "transfer switch"})
 )
 def electrode_at_each_building(r: Readings) -> Iterator[Found]:
     with_service = {site.id for site in sites(r.graph).values() if not site.fed}
+    # A survey that lists electrodes elsewhere has looked for them.
+    looked = r.proposed or bool(r.installation.electrodes)
     for place, system in r.grounding.systems.items():
         electrodes = [r.installation.electrodes[id] for id in system.electrodes]
         joined = any(e.connected is not False for e in electrodes)
-        if not system.required or joined or place in with_service:
+        # Of one that is there and not joined electrodes-present-are-joined speaks.
+        told = any(e.kind != "concrete-encased" for e in electrodes)
+        if not system.required or joined or told or place in with_service:
+            continue
+        if not looked and not asks(r):
             continue
         at = system.lands_at
         where = f"buildings.{place}" if place in r.installation.buildings else f"equipment.{at or place}"
         wrong = "No electrode is joined to the supply here." if not electrodes else "None of the electrodes is joined."
         apart = r.edition.value("rod_spacing_ft").text
-        yield Found(where, wrong, f"Join what is there, or drive two rods {apart} apart or more: {system.why}.")
+        mend = f"Join what is there, or drive two rods {apart} apart or more."
+        yield Found(where, wrong, mend, None if looked else Verdict.ASK)
 
 
 @rule(
@@ -135,7 +142,7 @@ def neutral_not_bonded_at_fed_building(r: Readings) -> Iterator[Found]:
             continue
         where = f"equipment.{entry.equipment.id}.neutral_bonded"
         if bond.found:
-            part = "Take the screw or strap out and put the grounds on a bar of their own."
+            part = "With the supply off, take the screw or strap out and put the grounds on a bar of their own."
             enough = count.found is not None and count.found >= count.needed
             mend = part if enough else f"First run four wires, since this joint is the only ground there. {part}"
             yield Found(where, "The neutral is joined to the enclosure at a fed building.", mend)

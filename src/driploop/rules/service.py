@@ -69,8 +69,13 @@ def on_replacement(r: Readings, equipment: Equipment) -> Verdict:
     return Verdict.MEND if upgraded or r.edition.has("emergency-disconnect-replacement") else Verdict.ASK
 
 
-def outdoors_means(r: Readings, main: Equipment, devices: list[Equipment], absent: Verdict) -> Iterator[Found]:
-    """What is to be said of the disconnects that should open a home from outdoors, on it or within sight."""
+def outdoors_means(
+    r: Readings, main: Equipment, devices: list[Equipment], absent: Verdict, *, called: str = "disconnect"
+) -> Iterator[Found]:
+    """What is to be said of the disconnects that should open a home from outdoors, on it or within sight.
+
+    ``called`` is what the edition asks to be outdoors: any disconnect, or the service disconnect itself.
+    """
     outside = [each for each in devices if each.outdoors]
     where, sites = f"equipment.{main.id}", {r.graph.site_of(home.id) for home in homes_below(r, main.id)}
     if any(each.building is None or r.graph.site_of(each.building) in sites for each in outside):
@@ -85,15 +90,17 @@ def outdoors_means(r: Readings, main: Equipment, devices: list[Equipment], absen
     elif any(each.outdoors is None for each in devices):
         if asks(r):
             mend = "Note whether it can be reached from outside without entering."
-            yield Found(where, "It is not known whether the disconnect hangs outdoors.", mend, Verdict.ASK)
+            yield Found(where, f"It is not known whether the {called} hangs outdoors.", mend, Verdict.ASK)
     else:
-        mend = "Put a disconnect on the outside of the dwelling or within sight of it, readily accessible and labelled."
-        yield Found(where, "No disconnect of this dwelling can be reached from outdoors.", mend, absent)
+        mend = f"Put a {called} on the outside of the dwelling or within sight of it, readily accessible and labelled."
+        if absent is Verdict.ASK:
+            mend = f"{mend} Ask whether a replacement of the same size calls for it."
+        yield Found(where, f"No {called} of this dwelling can be reached from outdoors.", mend, absent)
 
 
 def that_need_emergency_words(r: Readings) -> Iterator[Equipment]:
     """Emergency and meter disconnects, and a new outdoor service disconnect that is the emergency disconnect too."""
-    yield from supply_side_devices(r)
+    yield from (each for each in supply_side_devices(r) if at_home(r, each) or r.graph.whole_dwelling(each.id))
     for each in service_equipment(r):
         if each.is_new and each.outdoors and at_home(r, each) and len(devices_above(r, each.id)) == 1:
             yield each

@@ -1,4 +1,4 @@
-"""The service disconnect and what goes with it: rating, number, place, words, surge protection, fault current."""
+"""The service disconnect and what goes with it: rating, number, place, words, surge protection."""
 
 from __future__ import annotations
 
@@ -262,69 +262,19 @@ def line_side_splices_marked(r: Readings) -> Iterator[Found]:
 
 
 @rule(
-    "interrupting-rating-known",
-    title="The fault current at the service and what the equipment can interrupt are known",
-    why="A breaker asked to break more current than it was built for can explode in its box. "
-    "Nobody can tell whether it will without both figures.",
-    requirement="interrupting-rating",
-    verdict=Verdict.ASK,
+    "terminals-tightened-to-the-mark",
+    title="New terminals are tightened to the marked value, and it is written down",
+    why="A screw that is only tight by feel works loose as the wire warms and cools, and the joint burns. "
+    "A written value shows the next electrician, and the inspector, that it was done.",
+    requirement="torque",
+    verdict=Verdict.KNOW,
 )
-def interrupting_rating_known(r: Readings) -> Iterator[Found]:
-    if not asks(r) or not r.graph.service_disconnects:
-        return
-    if r.installation.utility.available_fault_current_a is None:
-        wrong = "The fault current that the utility's supply can deliver is not known."
-        yield Found("utility.available_fault_current_a", wrong, "Ask the utility for it in writing, with the date.")
-    for each in [*service_equipment(r), *supply_side_devices(r)]:
-        if each.interrupting_rating_a is None:
-            mend = "Read it on the label of the main or the fuses, or choose one not below the fault current."
-            yield Found(f"equipment.{each.id}", "Its interrupting rating is not known.", mend)
-
-
-@rule(
-    "interrupting-rating-enough",
-    title="Everything can interrupt the fault current at its line terminals",
-    why="A short circuit lasts a few thousandths of a second when the breaker can break it. "
-    "When it cannot, the breaker bursts and sprays hot metal on whoever stands there.",
-    requirement="interrupting-rating",
-)
-def interrupting_rating_enough(r: Readings) -> Iterator[Found]:
-    fault_a = r.installation.utility.available_fault_current_a
-    if fault_a is None:
-        return
-    at_service = {each.id for each in [*service_equipment(r), *supply_side_devices(r)]}
-    for each in enclosures(r):
-        rating = each.interrupting_rating_a
-        if rating is None or rating >= fault_a:
-            continue
-        wrong = f"It can interrupt {rating:,.0f} A; the utility's supply can deliver {fault_a:,.0f} A."
-        if each.id in at_service:
-            mend = "Fit equipment rated for the fault current, or a combination that its label lists as tested."
-            yield Found(f"equipment.{each.id}", wrong, mend)
-        elif asks(r):
-            mend = "Figure the fault current at this enclosure: the conductors ahead of it reduce it."
-            yield Found(f"equipment.{each.id}", wrong, mend, Verdict.ASK)
-
-
-@rule(
-    "fault-current-mark",
-    title="Service equipment other than a dwelling's is marked with the fault current",
-    why="Whoever replaces a breaker years later must know what it has to interrupt. "
-    "When the utility sets a larger transformer, the date on the mark shows that the figure is old.",
-    requirement="fault-current-mark",
-)
-def fault_current_mark(r: Readings) -> Iterator[Found]:
-    for each in service_equipment(r):
-        if at_home(r, each) or r.graph.whole_dwelling(each.id):
-            continue
-        where = f"equipment.{each.id}"
-        if r.installation.utility.available_fault_current_a is None:
-            if asks(r):
-                wrong = "It needs a mark of the available fault current, and the current is not known."
-                yield Found(where, wrong, "Ask the utility; mark current and date.", Verdict.ASK)
-        elif not each.is_new and not reads(each.marked or "", ("FAULT",)):
-            wrong = "No mark of the available fault current was seen."
-            yield Found(where, wrong, "Mark current and date, and keep the calculation.", Verdict.KNOW)
+def terminals_tightened_to_the_mark(r: Readings) -> Iterator[Found]:
+    new = [each for each in enclosures(r) if each.is_new]
+    if new:
+        wrong = f"New terminals to tighten with a torque tool: {', '.join(dict.fromkeys(each.title for each in new))}."
+        mend = "Read the marked values, tighten with the supply off, and keep the record with the job."
+        yield Found(f"equipment.{new[0].id}", wrong, mend)
 
 
 @rule(
@@ -364,6 +314,24 @@ def one_service(r: Readings) -> Iterator[Found]:
                 "Find out whether this is one service in several sets, or several services that the code allows here."
             )
             yield Found(f"buildings.{site}", wrong, mend)
+
+
+@rule(
+    "listed-ahead-of-the-service",
+    title="A disconnect ahead of the service is of a kind the code lists there",
+    why="Ahead of the service nothing trips before the utility's fuse, so the code names what may stand there. "
+    "A switch that is not on that list is itself the first disconnect, and its neutral is bonded in the wrong place.",
+    requirement="supply-side-equipment",
+    verdict=Verdict.ASK,
+)
+def listed_ahead_of_the_service(r: Readings) -> Iterator[Found]:
+    if r.edition.has("emergency-disconnect"):
+        return
+    for each in supply_side_devices(r):
+        if r.graph.roles[each.id] == "emergency disconnect":
+            wrong = f"{r.edition.name} is not known to list an emergency disconnect ahead of the service."
+            mend = "Make it the service disconnect, or a disconnect in the meter equipment; else ask the inspector."
+            yield Found(f"equipment.{each.id}", wrong, mend)
 
 
 @rule(

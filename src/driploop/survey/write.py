@@ -84,9 +84,11 @@ def write_atomic(path: str | FilePath, content: str | bytes) -> None:
         if target.exists():
             os.chmod(temporary, target.stat().st_mode & 0o7777)
         os.replace(temporary, target)
-    except BaseException:
+    except BaseException as error:
         with suppress(OSError):
             temporary.unlink()
+        if isinstance(error, OSError) and error.errno is not None:  # the person knows the file, not its temporary name
+            raise OSError(error.errno, error.strerror, str(path)) from error
         raise
     _sync_folder(target.parent)
 
