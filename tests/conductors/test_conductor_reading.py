@@ -48,7 +48,7 @@ def test_the_dwelling_table_is_lost_when_other_load_is_taken_off_ahead():
         equipment={"indoor": {"kind": "panel", "building": "house", "outdoors": False, "is_new": True,
                               "main": "none", "rating_a": 200.0}},
         runs={"main-feeder": {"from": "panel", "to": "indoor", "metal": "copper", "insulation": "THWN-2",
-                              "ambient_c": 30.0, "wires": 4, "ocpd": "breaker", "ocpd_a": 200.0, "is_new": True}},
+                              "method": "MC cable", "ambient_c": 30.0, "wires": 4, "ocpd": "breaker", "ocpd_a": 200.0, "is_new": True}},
         circuits={"cooling": {"from": "panel"}, "lights": {"from": "indoor"}},
     )  # fmt: skip
     partial = base.model_copy(update={kind: {**getattr(base, kind), **each} for kind, each in more.items()})

@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 from driploop.alternatives import consequences
+from driploop.alternatives.check import check_added, check_hangs_together
 from driploop.alternatives.draft import Draft
 from driploop.alternatives.errors import ProposalError
+from driploop.alternatives.fates import apply_fates, apply_moves
+from driploop.alternatives.feeders import insulate_farm_grounds, rate_feeders
 from driploop.alternatives.kinds import BY_KIND, BY_SCOPE, Build
+from driploop.alternatives.new_parts import bought
 from driploop.conductors import ConductorReading
 from driploop.editions import Edition
-from driploop.installation import Installation, Job, Proposal
+from driploop.installation import Graph, GraphError, Installation, Job, Proposal, Run
 from driploop.loads import read_loads, service_rating
 from driploop.worksheet import Assumption
+
+_FULL = (None, "full service")
+_MAINS = frozenset({"service disconnect", "site-isolating device", "emergency disconnect", "meter disconnect"})
 
 
 def propose(job: Job, *, edition: Edition) -> tuple[Installation, tuple[Assumption, ...]] | None:
@@ -25,27 +32,49 @@ def propose(job: Job, *, edition: Edition) -> tuple[Installation, tuple[Assumpti
 
     Raises:
         ProposalError: the proposal does not fit what was found; says where and what to do.
+        GraphError: the runs as found do not form a tree.
     """
     proposal = job.proposal
-    if proposal is None or (proposal.kind is None and proposal.scope in (None, "full service")):
+    if proposal is None or (proposal.kind is None and proposal.scope in _FULL):
         return None
-    draft = Draft.of(job.found)
-    rated = _with_rating(job, proposal, draft, edition=edition)
-    _build(rated)(draft, rated)
-    if rated.scope not in BY_SCOPE:
-        consequences.apply_fates(draft, rated)
-    draft.lay_over(draft.circuits, rated.circuits)
+    Graph(job.found)
+    try:
+        rated, assumed = _with_rating(job, proposal, edition=edition)
+        draft = _rebuilt(job, rated)
+        _complete(draft, rated, edition=edition)
+        check_hangs_together(draft)
+    except GraphError as fault:
+        raise ProposalError("proposal", f"what it builds is no tree of supply. {fault}") from fault
+    return draft.done(), (*assumed, *draft.assumptions)
+
+
+def _rebuilt(job: Job, proposal: Proposal) -> Draft:
+    """What hangs where: the new main, fates, moves, wishes and what the proposal adds; nothing rated or landed yet."""
+    draft = Draft.of(job.found, keep_roles=proposal.scope in BY_SCOPE)
+    apply_moves(draft, proposal)
+    _build(proposal)(draft, proposal)
+    if proposal.scope not in BY_SCOPE:
+        apply_fates(draft, proposal)
+    check_added(draft, proposal)
+    draft.lay_over(draft.circuits, proposal.circuits)
     main_panel = proposal.panel if proposal.panel in draft.equipment else _main_panel(draft)
     consequences.add_wishes(draft, job.wishes, main_panel=main_panel)
-    _lay_over(draft, rated)
-    consequences.rate_new_feeders(draft, rated, edition=edition)
+    _lay_over(draft, proposal)
+    return draft
+
+
+def _complete(draft: Draft, proposal: Proposal, *, edition: Edition) -> None:
+    """Every consequence of what hangs where; last, what the proposal states otherwise."""
+    full = proposal.scope in _FULL
+    rate_feeders(draft, proposal, edition=edition)
+    insulate_farm_grounds(draft, edition=edition)
     consequences.land_old_circuits(draft, edition=edition)
-    if rated.scope in (None, "full service"):
-        consequences.complete_electrodes(draft, rated, edition=edition)
-        consequences.complete_bonds(draft, edition=edition)
+    if full:
+        consequences.complete_electrodes(draft, proposal, edition=edition)
+        consequences.complete_bonds(draft)
+    consequences.part_neutrals(draft, edition=edition, only_new=not full)
     consequences.add_surge_protection(draft, edition=edition)
-    _lay_over(draft, rated)
-    return draft.done(), tuple(draft.assumptions)
+    _lay_over(draft, proposal)
 
 
 def _build(proposal: Proposal) -> Build:
@@ -57,8 +86,8 @@ def _build(proposal: Proposal) -> Build:
 
 
 def _lay_over(draft: Draft, proposal: Proposal) -> None:
-    draft.lay_over(draft.equipment, proposal.equipment)
-    draft.lay_over(draft.runs, proposal.runs)
+    draft.lay_over(draft.equipment, proposal.equipment, bought=bought())
+    draft.lay_over(draft.runs, proposal.runs, bought={"owner": "customer", "neutral_insulated": True})
     draft.lay_over(draft.circuits, proposal.circuits)
     draft.lay_over(draft.electrodes, proposal.electrodes)
     draft.lay_over(draft.bonds, proposal.bonds)
@@ -72,32 +101,62 @@ def _main_panel(draft: Draft) -> str | None:
     return next(iter([*homes, *panels]), None)
 
 
-def _with_rating(job: Job, proposal: Proposal, draft: Draft, *, edition: Edition) -> Proposal:
-    """A proposal that leaves the rating open gets the smallest standard rating that carries today's load and wishes."""
+# --- a rating left open --------------------------------------------------------------------------------------------
+
+
+def _with_rating(job: Job, proposal: Proposal, *, edition: Edition) -> tuple[Proposal, tuple[Assumption, ...]]:
+    """A proposal that leaves a rating open gets the smallest standard one that carries today's load and wishes.
+
+    It is read from the installation built with the least rating a dwelling may have: the load does not hang on it
+    but for the methods that ask for as much.
+    """
     if proposal.rating_a is not None or proposal.scope in BY_SCOPE:
-        return proposal
-    trial = Draft.of(job.found)
-    consequences.add_wishes(trial, job.wishes, main_panel=_main_panel(trial))
+        return proposal, ()
+    least = edition.number("building_disconnect_one_family")
+    trial = _rebuilt(job, proposal.model_copy(update={"rating_a": least}))
     graph = trial.graph()
-    top = next(iter(graph.service_disconnects), None) or next(iter(graph.order), None)
-    if top is None:
+    tops = [id for id in graph.order if graph.roles[id] in _MAINS and trial.equipment[id].is_new]
+    if not tops:
         raise ProposalError("equipment", "nothing is listed; list at least the panel that is to be replaced.")
-    load = read_loads(graph, edition=edition).nodes[top]
-    rating = service_rating(
-        load.conductor_current_a, dwelling=bool(graph.dwelling_units_below(top)), edition=edition
-    ).rating
-    draft.assume(
-        "proposal.rating_a", f"{rating.text}", "the smallest standard rating that carries the calculated load",
+    loads = read_loads(graph, edition=edition)
+    needed = {id: _rating(graph, id, loads.nodes[id].conductor_current_a, edition=edition) for id in tops}
+    if proposal.kind != "several service disconnects":
+        most = max(needed.values())
+        return proposal.model_copy(update={"rating_a": most}), (_assumed("proposal.rating_a", most),)
+    stated = proposal.disconnect_ratings_a or {}
+    by_building = {_building_served(graph, id): rating for id, rating in needed.items()}
+    open_ = {building: rating for building, rating in by_building.items() if building not in stated}
+    return (
+        proposal.model_copy(update={"disconnect_ratings_a": {**open_, **stated}}),
+        tuple(_assumed(f"proposal.disconnect_ratings_a.{building}", rating) for building, rating in open_.items()),
+    )
+
+
+def _rating(graph: Graph, id: str, current_a: float, *, edition: Edition) -> float:
+    dwelling = bool(graph.dwelling_units_below(id))
+    return service_rating(current_a, dwelling=dwelling, edition=edition).rating.number
+
+
+def _building_served(graph: Graph, main: str) -> str:
+    """The building whose panel one of several mains feeds, as ``disconnect_ratings_a`` names it."""
+    panel = next((id for id in graph.below(main) if graph.equipment(id).kind == "panel"), main)
+    return graph.equipment(panel).building or panel
+
+
+def _assumed(where: str, rating_a: float) -> Assumption:
+    return Assumption(
+        where,
+        f"{rating_a:g} A",
+        "the smallest standard rating that carries the calculated load",
         "a larger rating leaves more room for later wishes",
-    )  # fmt: skip
-    return proposal.model_copy(update={"rating_a": rating.number})
+    )
 
 
 def with_sizes(installation: Installation, conductors: ConductorReading) -> Installation:
     """The installation with the sizes that the conductor stage chose for its new runs written in."""
     runs = dict(installation.runs)
     for id, sizing in conductors.runs.items():
-        if sizing.kept or id not in runs:
+        if sizing.kept or sizing.kind == "utility" or id not in runs:
             continue
         runs[id] = runs[id].model_copy(
             update={
@@ -105,10 +164,15 @@ def with_sizes(installation: Installation, conductors: ConductorReading) -> Inst
                 "metal": sizing.metal,
                 "neutral_size": sizing.neutral_size,
                 "sets": sizing.sets,
-                "egc": "wire" if sizing.egc_size else "none",
+                "egc": "wire" if sizing.egc_size else _other_ground(runs[id]),
                 "egc_size": sizing.egc_size,
                 "egc_metal": sizing.egc_metal,
                 "trade_size": sizing.raceway.trade_size if sizing.raceway else runs[id].trade_size,
             }
         )
     return installation.model_copy(update={"runs": runs})
+
+
+def _other_ground(run: Run) -> str:
+    """The ground of a run that has none of wire: its raceway or armor where the proposal says so."""
+    return run.egc if run.egc in ("raceway", "armor") else "none"

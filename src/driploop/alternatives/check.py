@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from driploop.alternatives.draft import Draft
 from driploop.alternatives.errors import ProposalError
-from driploop.installation import UTILITY, Graph, Proposal
+from driploop.installation import UTILITY, Equipment, Graph, Proposal
 from driploop.installation.model import Part
 
 _NO_BRANCHES = frozenset({"meter", "junction box", "utility"})
@@ -79,13 +79,19 @@ def _circuits(draft: Draft, graph: Graph) -> Iterator[ProposalError]:
         if circuit.from_ is not None and at is None:
             yield _missing(draft, f"{where}.from", circuit.from_)
         before = draft.base.circuits.get(circuit.id)
-        if at is not None and (before is None or before.from_ != at.id):
-            if at.kind in _NO_BRANCHES or graph.roles.get(at.id) in _SWITCH_ONLY:
-                what = graph.roles[at.id] if at.kind not in _NO_BRANCHES else at.kind
-                words = f"as proposed it would start at {at.id}, a {what} that protects nothing"
-                yield ProposalError(f"{where}.from", f"{words}; say in [proposal.moves] which panel takes it.")
+        lands_anew = before is None or before.from_ != circuit.from_
+        if at is not None and lands_anew and (what := _protects_nothing(graph, at)):
+            words = f"as proposed it would start at {at.id}, a {what} that protects nothing"
+            yield ProposalError(f"{where}.from", f"{words}; say in [proposal.moves] which panel takes it.")
         if circuit.multiwire_with is not None and circuit.multiwire_with not in draft.circuits:
             yield ProposalError(f"{where}.multiwire_with", f"{circuit.multiwire_with!r} is not there as proposed.")
+
+
+def _protects_nothing(graph: Graph, at: Equipment) -> str:
+    """In a word what this is, where no branch circuit can start at it; else empty."""
+    if at.kind in _NO_BRANCHES:
+        return str(at.kind)
+    return graph.roles[at.id] if graph.roles[at.id] in _SWITCH_ONLY else ""
 
 
 def _loads(draft: Draft) -> Iterator[ProposalError]:

@@ -156,7 +156,7 @@ def _rods_wanted(present: list[Standing], *, edition: Edition) -> int:
     return 1 if rods else 2
 
 
-def complete_bonds(draft: Draft, *, edition: Edition) -> None:
+def complete_bonds(draft: Draft) -> None:
     """Intersystem termination and piping bonds at the service."""
     graph = draft.graph()
     for id in graph.service_disconnects:

@@ -120,7 +120,9 @@ def _renew(draft: Draft, proposal: Proposal, id: str) -> None:
     graph = draft.graph()
     entrance = graph.roles[id] in ("building disconnect", "service disconnect")
     stated = (proposal.disconnect_ratings_a or {}).get(old.building or "") if entrance else None
-    method = proposal.method if graph.roles[id] in ("service disconnect", "not a disconnect") else proposal.feeder_method
+    method = (
+        proposal.method if graph.roles[id] in ("service disconnect", "not a disconnect") else proposal.feeder_method
+    )
     draft.change(draft.equipment, id, **in_place_of(old, method or proposal.method))
     if old.kind == "meter":
         draft.change(draft.equipment, id, rating_a=_meter_rating(draft, id))
@@ -183,4 +185,3 @@ def _renewed(old: Run, new: Run) -> Run:
         return new.model_copy(update={**stays, "overhead": old.overhead, "buried": old.buried})
     # A name often tells of the old wire; the method has changed.
     return new.model_copy(update={**stays, "name": None})
-

@@ -57,15 +57,14 @@ def _rate_new(
     own = source.main_a if source.kind == "disconnect" and source.main in ("breaker", "fuses") else None
     rating = own or _rating(draft, graph, proposal, run, loads, edition=edition)
     draft.change(draft.runs, run.id, ocpd="breaker", ocpd_a=rating)
-    _fit_main(draft, run, rating)
+    if graph.roles[run.to or ""] == "building disconnect":
+        _fit_main(draft, run, rating)
     to = draft.equipment[run.to or ""]
     if to.is_new and (to.rating_a is None or to.rating_a < rating):
         draft.change(draft.equipment, to.id, rating_a=rating, main_a=rating if to.main_a else None)
 
 
-def _rating(
-    draft: Draft, graph: Graph, proposal: Proposal, run: Run, loads: LoadReading, *, edition: Edition
-) -> float:
+def _rating(draft: Draft, graph: Graph, proposal: Proposal, run: Run, loads: LoadReading, *, edition: Edition) -> float:
     to = draft.equipment[run.to or ""]
     if graph.roles[to.id] == "building disconnect":
         stated = (proposal.disconnect_ratings_a or {}).get(to.building or "")
@@ -76,7 +75,7 @@ def _rating(
 
 
 def _found_device_a(draft: Draft, run: Run, to: Equipment) -> float:
-    """What protected the old run of this name, as far as the panel at its end takes it; 0 where that is not known. [A]"""
+    """What protected the old run of this name, as far as the panel at its end takes it; 0 where not known. [A]"""
     old = draft.base.runs.get(run.id)
     if old is None or old.ocpd_a is None or old.ocpd == "none":
         return 0.0

@@ -90,8 +90,8 @@ def several_service_disconnects(draft: Draft, proposal: Proposal) -> None:
         source = _clear_the_way(draft, keep=panel, into=panel, spare=claimed - supply.mains)
         main_a = None if _same_place(draft, NEW_MAIN + suffix, panel) else rating_a
         renew_panel(draft, proposal, panel, main_a=main_a, bus_a=rating_a)
-        main_feeder(draft, proposal, MAIN_FEEDER + suffix, NEW_MAIN + suffix, panel, old=old, ocpd_a=rating_a)
         service_run(draft, proposal, SERVICE + suffix, source, NEW_MAIN + suffix)
+        main_feeder(draft, proposal, MAIN_FEEDER + suffix, NEW_MAIN + suffix, panel, old=old, ocpd_a=rating_a)
 
 
 def farm_distribution_point(draft: Draft, proposal: Proposal) -> None:
@@ -99,6 +99,8 @@ def farm_distribution_point(draft: Draft, proposal: Proposal) -> None:
 
     Old switches at the pole go. Disconnects that hang in the buildings stay where they are and are fed from the pole.
     """
+    for meter in [id for id, each in draft.equipment.items() if each.kind == "meter"]:
+        _clear_ahead(draft, meter)
     graph = draft.graph()
     goes = [id for id in graph.service_disconnects if draft.equipment[id].fate not in _STAYS]
     meter = _meter_above(draft, goes[0]) if goes else _first_meter(graph)
@@ -145,7 +147,9 @@ def service_cable_only(draft: Draft, proposal: Proposal) -> None:
     runs = [run for run in draft.runs.values() if graph.is_service_run(run) and _customers(draft, run)]
     chosen = [run for run in runs if run.fate == "replace"] or runs
     if not chosen:
-        raise ProposalError("proposal.scope", "'service cable only', but no service conductors of the customer's are listed.")
+        raise ProposalError(
+            "proposal.scope", "'service cable only', but no service conductors of the customer's are listed."
+        )
     for run in chosen:
         length_ft = proposal.length_ft if len(chosen) == 1 else None
         draft.runs[run.id] = new_run(
@@ -184,8 +188,8 @@ def _device_ahead_of_panel(draft: Draft, proposal: Proposal, *, role: Role) -> N
     main_a = None if is_service and _same_place(draft, NEW_MAIN, panel) else proposal.rating_a
     renew_panel(draft, proposal, panel, main_a=main_a)
     ocpd_a = proposal.rating_a if is_service else None
-    main_feeder(draft, proposal, MAIN_FEEDER, NEW_MAIN, panel, old=old, ocpd_a=ocpd_a)
     service_run(draft, proposal, SERVICE, supply, NEW_MAIN)
+    main_feeder(draft, proposal, MAIN_FEEDER, NEW_MAIN, panel, old=old, ocpd_a=ocpd_a)
 
 
 def _panel_taken_over(draft: Draft, proposal: Proposal) -> str:
@@ -244,13 +248,34 @@ def _clear_the_way(draft: Draft, *, keep: str, into: str, spare: Collection[str]
         if _stays(draft.equipment[id], ahead=ahead) or _feeds_others(draft, id, {*path, *beside, keep}):
             supply, below = (supply if ahead else id), id
         elif ahead:
-            draft.bridge(id, to=below)
+            _bridge(draft, id, to=below)
         else:
             _hang_back(draft, id, spare)
             draft.remove_equipment(id, hand_to=into)
     for id in beside:
         draft.remove_equipment(id, hand_to=into)
     return supply
+
+
+def _clear_ahead(draft: Draft, meter: str) -> None:
+    """Take out the old service disconnect that stands ahead of a meter."""
+    graph = draft.graph()
+    below = meter
+    for id in [id for id in graph.path_up(meter) if id in draft.equipment]:
+        if graph.roles[id] == "service disconnect" and not _stays(draft.equipment[id], ahead=True):
+            _bridge(draft, id, to=below)
+        else:
+            below = id
+
+
+def _bridge(draft: Draft, id: str, *, to: str) -> None:
+    """Take out a switch ahead of a meter: its supply leads on, or each of several that it fed is fed from one step up."""
+    fed = [run for run in draft.runs.values() if run.from_ == id and run.to in draft.equipment]
+    if len(fed) == 1:
+        draft.bridge(id, to=to)
+    else:
+        source = draft.run_into(id)
+        draft.remove_equipment(id, hand_to=source.from_ if source is not None else UTILITY)
 
 
 def _stays(each: Equipment, *, ahead: bool) -> bool:
@@ -307,9 +332,11 @@ def _goes(each: Equipment) -> bool:
 def _hangs_at_the_pole(draft: Draft, id: str, meter: str) -> bool:
     """Whether an old service disconnect makes way for the device at the pole; one in a building serves on there."""
     each = draft.equipment[id]
-    if each.fate in ("remove", "abandon"):
-        return _same_place(draft, id, NEW_MAIN)
-    return each.kind == "disconnect" and (_same_place(draft, id, NEW_MAIN) or _same_place(draft, id, meter))
+    if not (_same_place(draft, id, NEW_MAIN) or _same_place(draft, id, meter)):
+        return False
+    building = draft.base.buildings.get(each.building or "")
+    on_a_pole = each.building is None or (building is not None and building.use == "yard pole")
+    return on_a_pole or _goes(each)
 
 
 def _same_place(draft: Draft, first: str, second: str) -> bool:
@@ -358,11 +385,13 @@ def _supplies(draft: Draft) -> list[_Supply]:
         panels.setdefault(key, panel)
         held.setdefault(key, set()).add(main)
     if not panels:
-        raise ProposalError("proposal.kind", "there is no panel below a service disconnect to renew; list what is there.")
+        raise ProposalError(
+            "proposal.kind", "there is no panel below a service disconnect to renew; list what is there."
+        )
     for main in bare:
-        key = next((key for key in panels if key[0] == _meter_above(draft, main)), None)
-        if key is not None:
-            held[key].add(main)
+        beside = next((key for key in panels if key[0] == _meter_above(draft, main)), None)
+        if beside is not None:
+            held[beside].add(main)
     return [_Supply(key[0], panel, key[1], frozenset(held[key])) for key, panel in panels.items()]
 
 

@@ -22,15 +22,15 @@ _OLD_MARKS: dict[str, Any] = dict.fromkeys((
 ))  # fmt: skip
 
 
-def bought(method: Method | None) -> dict[str, object]:
+def bought(fitting: str | None = None) -> dict[str, object]:
     """What a new listed disconnect or panel has when it is installed to its instructions.
 
-    ``line_side_fitting`` follows from the wiring method; where the method leaves a choice it stays open.
+    ``fitting`` is how a raceway ahead of the service enters it; where that is not settled it stays open.
     """
     return {
         "terminal_temperature_c": 75, "line_terminals_covered": True, "unused_openings": 0,
         "neutrals_under_one_screw": 1, "fuse_in_neutral": False, "tandem_breakers": "none", "directory": "clear",
-        "suitable_as_service_equipment": True, "line_side_fitting": _fitting(method),
+        "suitable_as_service_equipment": True, "line_side_fitting": fitting,
     }  # fmt: skip
 
 
@@ -40,16 +40,10 @@ def in_place_of(old: Equipment, method: Method | None) -> dict[str, Any]:
     A meter or a box has no main and no directory: of it only the old marks go.
     """
     if old.kind in ("meter", "junction box", "utility"):
-        facts: dict[str, Any] = {"line_side_fitting": _fitting(method)}
+        facts: dict[str, Any] = {"terminal_temperature_c": 75}
     else:
-        facts = {**bought(method), "mains_count": 1}
+        facts = {**bought("nonmetallic" if method in _NONMETALLIC else None), "mains_count": 1}
     return {**_OLD_MARKS, **facts, "is_new": True}
-
-
-def _fitting(method: Method | None) -> str | None:
-    if method in _HUBS:
-        return "threaded hub"
-    return "nonmetallic" if method in _NONMETALLIC else None
 
 
 def add_main(
@@ -73,10 +67,18 @@ def add_main(
                 "name": _device_name(role), "role": role, "rating_a": rating_a, "poles": 2,
                 "main": "breaker" if protected else "none", "main_a": rating_a if protected else None,
                 "mains_count": 1, "branch_protection": "breakers" if kind == "panel" else "none",
-                "interrupting_rating_a": proposal.interrupting_rating_a, "is_new": True, **bought(proposal.method),
+                "interrupting_rating_a": proposal.interrupting_rating_a, "is_new": True,
+                **bought(_outdoor_fitting(proposal.method)),
             }
         )
     )  # fmt: skip
+
+
+def _outdoor_fitting(method: Method | None) -> str | None:
+    """Rigid conduit enters an outdoor device by its hub (common practice)."""
+    if method in _HUBS:
+        return "threaded hub"
+    return "nonmetallic" if method in _NONMETALLIC else None
 
 
 def _device_name(role: Role) -> str:

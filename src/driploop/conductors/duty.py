@@ -11,16 +11,18 @@ from driploop.conductors.results import RunKind
 from driploop.conductors.sizing import Duty
 from driploop.editions import Edition
 from driploop.installation.graph import Graph
-from driploop.installation.model import Metal, Run
+from driploop.installation.model import Building, Metal, Run
+from driploop.loads.rating import least_rating
 from driploop.loads.results import LoadReading, NodeLoad
-from driploop.worksheet import Assumption, WorksheetWriter
+from driploop.worksheet import Assumption, Cited, WorksheetWriter
 
 
 @dataclass(frozen=True, slots=True)
 class RunDuty:
     """A run's load and device with the answer to each condition of the dwelling rule.
 
-    ``circuit_a`` is what terminals are judged by: the device, or the load where no one device stands. [A]
+    ``circuit_a`` is what terminals are judged by: the device, or the load where no one device stands. ``least``: what new
+    service conductors must carry whatever the load, None for others. [A]
     """
 
     kind: RunKind
@@ -28,6 +30,7 @@ class RunDuty:
     device: Device
     device_a: float | None
     rule: tuple[Condition, ...]
+    least: Cited | None
     assumptions: tuple[Assumption, ...]
 
     @property
@@ -58,9 +61,8 @@ class RunDuty:
         if self.kind == "service" and run.is_new:
             copper = metal == "copper"
             smallest = edition.value("service_drop_minimum_copper" if copper else "service_drop_minimum_aluminum")
-        return Duty(
-            self.load_a or 0.0, device_a, dwelling, run.sets, str(smallest.value) if smallest is not None else None
-        )
+        must_a = max(self.load_a or 0.0, self.least.number if self.least is not None else 0.0)
+        return Duty(must_a, device_a, dwelling, run.sets, str(smallest.value) if smallest is not None else None)
 
 
 def duty_of(graph: Graph, run: Run, kind: RunKind, loads: LoadReading, *, edition: Edition) -> RunDuty:
@@ -81,15 +83,48 @@ def duty_of(graph: Graph, run: Run, kind: RunKind, loads: LoadReading, *, editio
         device_a=device_a,
         rule=rule_conditions(
             device_a,
-            whole_dwelling=run.to is not None and graph.whole_dwelling(run.to) is not None,
+            whole_dwelling=_is_whole_dwelling(graph, run.to),
             single_phase=graph.installation.utility.system != _WYE or wye_is_covered(edition),
             edition=edition,
         ),
+        least=_least_ampacity(graph, run.to, edition=edition) if kind == "service" and run.is_new else None,
         assumptions=tuple(said),
     )
 
 
 _WYE = "208Y/120 V single-phase"
+
+
+def _is_whole_dwelling(graph: Graph, end: str | None) -> bool:
+    """Whether one dwelling and nothing else hangs here. A garage belongs to it only where the site is known no farm."""
+    unit = graph.whole_dwelling(end) if end is not None else None
+    if end is None or unit is None:
+        return False
+    alone = all(building.id in (unit.id, unit.part_of) for building in graph.buildings_below(end))
+    return alone or graph.installation.site_kind is not None
+
+
+def _least_ampacity(graph: Graph, end: str | None, *, edition: Edition) -> Cited | None:
+    """What service conductors must carry at least: the least rating of the disconnect of their kind of service."""
+    if end not in graph.installation.equipment:
+        return None
+    home = any(unit.part_of is None and _all_below(graph, unit, end) for unit in graph.dwelling_units_below(end))
+    circuits = graph.circuits_below(end)
+    listed = not any(graph.loads_at.get(id) for id in graph.below(end))
+    two_wire = all(circuit.poles == 1 for circuit in circuits)
+    few = listed and (len(circuits) == 1 or (len(circuits) == 2 and two_wire))
+    return least_rating(dwelling=home, circuits=len(circuits) if few else None, edition=edition)
+
+
+def _all_below(graph: Graph, unit: Building, end: str) -> bool:
+    """Whether every circuit of a dwelling starts below here; of several service disconnects each has a part."""
+    below, equipment = set(graph.below(end)), graph.installation.equipment
+    of_unit = (
+        circuit
+        for circuit in graph.installation.circuits.values()
+        if circuit.from_ in equipment and (circuit.building or equipment[circuit.from_].building) == unit.id
+    )
+    return all(circuit.from_ in below for circuit in of_unit)
 
 
 def write_duty(writer: WorksheetWriter, duty: RunDuty, run: Run, *, edition: Edition) -> None:
@@ -100,6 +135,11 @@ def write_duty(writer: WorksheetWriter, duty: RunDuty, run: Run, *, edition: Edi
     else:
         at = f"at {run.to}: {duty.node.governing.title}, continuous part at its percentage"
         writer.number("Load", at, round(duty.load_a, 2), "A", section, key="load")
+    if duty.least is not None and duty.least.number > (duty.load_a or 0.0):
+        least = duty.least
+        words = "whatever the load: the least rating of the disconnect of this kind of service"
+        cited = Cited(least.value, least.unit, f"{section}, {least.section}", least.confirmed)
+        writer.cite("Least they must carry", words, cited, key="least_load")
     protects = edition.section("service-overload" if duty.kind == "service" else "breaker-matches-wire")
     if duty.device_a is not None:
         words = duty.device.words if duty.device.rating_a is not None else "next standard rating for the load"

@@ -65,7 +65,7 @@ def read_facts(graph: Graph, run: Run, *, circuit_a: float, edition: Edition, ho
         terminal_c=terminals.temperature_c,
         ambient_c=_ambient(run, said, edition=edition),
         current_carrying=_current_carrying(graph, run, said, edition=edition),
-        limit=_limit(run, hopeful, said, edition=edition),
+        limit=_limit(graph, run, hopeful, said, edition=edition),
     )
     return RunFacts(conditions, insulation, terminals, misuse, unique(said))
 
@@ -191,8 +191,14 @@ def _current_carrying(graph: Graph, run: Run, said: list[Assumption], *, edition
     return free
 
 
-def _limit(run: Run, hopeful: bool, said: list[Assumption], *, edition: Edition) -> CableLimit | None:
-    if run.method in _NM:
+def _limit(
+    graph: Graph, run: Run, hopeful: bool, said: list[Assumption], *, edition: Edition
+) -> CableLimit | None:
+    # Service conductors are never of these cables.
+    unread = run.method is None and not graph.is_service_run(run)
+    if unread:
+        said.append(_method_unread(run))
+    if run.method in _NM or (unread and not hopeful):
         cited = edition.value("nm_temperature_c")
         return CableLimit(int(cited.number), cited.section)
     if run.method == "UF cable":
@@ -215,3 +221,12 @@ def _limit(run: Run, hopeful: bool, said: list[Assumption], *, edition: Edition)
                 return None
         return CableLimit(int(cited.number), cited.section, largest)
     return None
+
+
+def _method_unread(run: Run) -> Assumption:
+    return Assumption(
+        f"runs.{run.id}.method",
+        "a cable held to the lower column, as NM and UF are",
+        "no other wiring method lets the same wire carry less",
+        "how it is run: a raceway, or the marking on the cable",
+    )

@@ -62,6 +62,7 @@ def dwelling_inputs(site: Site, group: Group, *, edition: Edition) -> DwellingIn
     general = whole or _has_general(circuits, loads, shared)
     area, area_notes = _floor_area(site, group, general=general, whole=whole, edition=edition)
     heating, pumps, heat_notes = _heating(loads)
+    chargers = [load for load in loads if load.load.kind == "vehicle charger"]
     notes += [*area_notes, *heat_notes, *(note for _, note in extra)]
     notes += [note for load in loads if load.load.kind not in LIGHTING for note in load.assumptions]
     units = MANY_UNITS.get(group.building.use or "", 1) if group.building else 1
@@ -79,7 +80,8 @@ def dwelling_inputs(site: Site, group: Group, *, edition: Edition) -> DwellingIn
         cooling=tuple(_cooling(load) for load in loads if load.load.kind == "air conditioner"),
         heat_pumps=tuple(pumps),
         motors=tuple(_motor(load) for load in loads if load.load.kind in MOTORS),
-        evse_va=tuple(load.va for load in loads if load.load.kind == "vehicle charger"),
+        evse_va=tuple(load.va for load in chargers),
+        evse_neutral_va=sum(load.va for load in chargers if load.line_to_neutral),
         hvac_added=any(load.load.is_new and load.load.kind in CLIMATE for load in loads),
         units=units,
         volts=site.volts,
@@ -181,9 +183,9 @@ def _garage_assumed(building: Building) -> list[Assumption]:
     return [
         Assumption(
             where=f"buildings.{building.id}.garage_area_ft2",
-            assumed="no attached garage",
-            why_safe="one that is there is seen on the walk; this edition counts it with the floor area",
-            would_change="its outside dimensions, which add to the floor area; 0 where there is none",
+            assumed="the floor area holds any attached garage, which this edition counts with it",
+            why_safe="an attached garage is seen on the walk and paced off with the house",
+            would_change="the garage's outside dimensions where the floor area leaves it out; 0 where there is none",
         )
     ]
 
@@ -281,6 +283,7 @@ def _heating(loads: Sequence[Nameplate]) -> tuple[list[HeatUnit], list[HeatPump]
                 supplemental_va=sum(h.va for h in mine),
                 locked_out=locked,
                 motor_va=pump.motor_va,
+                line_to_neutral=pump.line_to_neutral,
             )
         )
     alone = [h for h in helpers if (h.load.supplemental_to or only) not in taken]

@@ -85,7 +85,8 @@ def _climate(inputs: DwellingInputs, *, sheet: WorksheetWriter, edition: Edition
         larger = max(heat_va, cool_va)
         working = f"heating {plain(heat_va)}, cooling {plain(cool_va)}"
         return sheet.number("Larger of heating and cooling", working, larger, "VA", section, key="climate"), 0.0
-    spread_va = total_of(unit.va for unit in electric) if _many_units(electric, edition=edition) else 0.0
+    resistance = [unit for unit in electric if unit.kind == "resistance"]
+    spread_va = total_of(unit.va for unit in resistance) if _many_units(resistance, edition=edition) else 0.0
     if spread_va:
         what = "Heating of four or more separately controlled units, with the other load"
         sheet.number(what, "nameplates", spread_va, "VA", section, key="spread_heating")
@@ -103,6 +104,5 @@ def _climate(inputs: DwellingInputs, *, sheet: WorksheetWriter, edition: Edition
     return spread_va, apart_va
 
 
-def _many_units(electric: list[HeatUnit], *, edition: Edition) -> bool:
-    controls = sum(unit.controls for unit in electric if unit.kind == "resistance")
-    return controls >= edition.number("separate_heating_units")
+def _many_units(resistance: list[HeatUnit], *, edition: Edition) -> bool:
+    return sum(unit.controls for unit in resistance) >= edition.number("separate_heating_units")

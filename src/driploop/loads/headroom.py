@@ -44,13 +44,20 @@ def _headroom_at(id: str, node: NodeLoad, graph: Graph, wishes: list[Wish], *, e
     sheet.number("Rating", "main and bus, the smaller", rating_a, "A", key="rating")
     section = node.governing.section
     sheet.number("Load as it is", node.governing.title, node.current_a, "A", section, key="load")
-    margin_a = rating_a - node.current_a
-    sheet.number("Left", f"{plain(rating_a)} - {plain(node.current_a)}", margin_a, "A", key="margin")
+    load_a = node.conductor_current_a
+    section = node.governing.worksheet.line("conductor_current").result.section
+    sheet.number("With its continuous part raised", "as the device must carry it", load_a, "A", section, key="device_load")
+    margin_a = rating_a - load_a
+    sheet.number("Left", f"{plain(rating_a)} - {plain(load_a)}", margin_a, "A", key="margin")
     steps, step_notes = _steps(graph, wishes, id, rating_a, edition=edition, sheet=sheet)
+    run = graph.feeding_run(id)
+    if run is not None:
+        where = f"held to the load and to this rating in their own worksheet: {run.title}"
+        sheet.write("Conductors to it", where, "apart", key="conductors")
     return Headroom(
         equipment=id,
         rating_a=rating_a,
-        load_a=node.current_a,
+        load_a=load_a,
         margin_a=margin_a,
         method=node.governing.method,
         steps=steps,
@@ -89,10 +96,11 @@ def _steps(
             continue
         installation = with_wish(installation, wish, panel=panel)
         node = LoadReader(Graph(installation), edition=edition).node(id)
-        margin_a = rating_a - node.current_a
-        working = f"{plain(rating_a)} - {plain(node.current_a)}, {node.governing.method}"
+        load_a = node.conductor_current_a
+        margin_a = rating_a - load_a
+        working = f"{plain(rating_a)} - {plain(load_a)}, {node.governing.method}"
         sheet.number(f"Left with {wish.title}", working, margin_a, "A", node.governing.section, key=f"wish_{number}")
-        steps.append(WishStep(wish.id, wish.title, node.current_a, margin_a, margin_a >= 0))
+        steps.append(WishStep(wish.id, wish.title, load_a, margin_a, margin_a >= 0))
         notes += [_of_wish(note, {wish.id for wish in wishes}) for note in _notes_of(node)]
     return tuple(steps), notes
 

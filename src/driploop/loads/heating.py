@@ -115,14 +115,18 @@ def largest_of_six(inputs: DwellingInputs, *, sheet: WorksheetWriter, edition: E
 def _case_parts(inputs: DwellingInputs, *, fewer_than: float) -> dict[int, tuple[float, float]]:
     bare = [pump for pump in inputs.heat_pumps if not pump.supplemental_va]
     helped = [pump for pump in inputs.heat_pumps if pump.supplemental_va]
+    # In mild weather, and for cooling, every heat pump runs without its supplement.
+    locked = [pump for pump in helped if pump.locked_out]
     resistance = [unit for unit in inputs.heating if unit.kind == "resistance"]
     heat_va = total_of(unit.va for unit in resistance)
     few = sum(unit.controls for unit in resistance) < fewer_than
+    # Beside air conditioning a heat pump cools too: all that cools at once is one case.
+    cool_va = [*(unit.va for unit in inputs.cooling), *(pump.compressor_va for pump in inputs.heat_pumps)]
     return {
-        1: (total_of(unit.va for unit in inputs.cooling), 0.0),
-        2: (total_of(pump.compressor_va for pump in (*bare, *(p for p in helped if p.locked_out))), 0.0),
+        1: (total_of(cool_va) if inputs.cooling else 0.0, 0.0),
+        2: (total_of(pump.compressor_va for pump in inputs.heat_pumps) if bare or locked else 0.0, 0.0),
         3: (
-            total_of(pump.compressor_va for pump in (*bare, *helped) if helped and not pump.locked_out),
+            total_of(pump.compressor_va for pump in inputs.heat_pumps if helped and pump not in locked),
             total_of(pump.supplemental_va for pump in helped),
         ),
         4: (heat_va if few else 0.0, 0.0),

@@ -74,6 +74,7 @@ class HeatPump:
     supplemental_va: float = 0.0
     locked_out: bool = False
     motor_va: float = 0.0
+    line_to_neutral: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,7 +112,7 @@ class DwellingInputs:
     """All load of one dwelling unit, or of several taken together.
 
     ``floor_area_ft2``: outside dimensions [ft2]. ``dryers_va``: nameplates [VA]. ``evse_va``: nameplates of vehicle
-    chargers, None where not known [VA]. ``hvac_added``: heating or cooling is being added. ``volts``: line to line.
+    chargers, None where not known, ``evse_neutral_va`` the part at 120 V [VA]. ``hvac_added``: heating or cooling is being added. ``volts``: line to line.
     ``nameplates`` only show on the worksheet how the loads above were found.
     """
 
@@ -126,6 +127,7 @@ class DwellingInputs:
     heat_pumps: tuple[HeatPump, ...] = ()
     motors: tuple[Motor, ...] = ()
     evse_va: tuple[float | None, ...] = ()
+    evse_neutral_va: float = 0.0
     other: tuple[OtherLoad, ...] = ()
     hvac_added: bool = False
     units: int = 1
@@ -160,6 +162,7 @@ def together(units: Iterable[DwellingInputs], *, other: Iterable[OtherLoad] = ()
         heat_pumps=tuple(chain.from_iterable(unit.heat_pumps for unit in all_units)),
         motors=tuple(chain.from_iterable(unit.motors for unit in all_units)),
         evse_va=tuple(chain.from_iterable(unit.evse_va for unit in all_units)),
+        evse_neutral_va=sum(unit.evse_neutral_va for unit in all_units),
         other=(*chain.from_iterable(unit.other for unit in all_units), *other),
         hvac_added=any(unit.hvac_added for unit in all_units),
         units=sum(unit.units for unit in all_units),

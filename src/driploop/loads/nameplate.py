@@ -68,7 +68,7 @@ def read_nameplate(
         usual = typical(load.kind).va
         found = (usual, f"unread; taken as {plain(usual)} VA")
         assumptions.append(_unread(load, usual))
-    va, working = found
+    va, working = _at_least(load, *found, edition=edition)
     on_neutral = volts <= 120 if volts else not known or _may_be_one_line(load, va)
     if volts is None and on_neutral:
         assumptions.append(_volts_unread(load))
@@ -87,6 +87,16 @@ def read_nameplate(
         building=building,
         assumptions=tuple(assumptions),
     )
+
+
+def _at_least(load: Load, va: float, working: str, *, edition: Edition) -> tuple[float, str]:
+    """A vehicle charger counts at the edition's least value wherever it stands, in a home, a barn or a metered load."""
+    if load.kind != "vehicle charger" or not edition.has("evse_minimum"):
+        return va, working
+    least = edition.value("evse_minimum")
+    if va >= least.number:
+        return va, working
+    return least.number, f"{working} = {plain(va)} VA; {least.text} at least by {least.section}"
 
 
 def _volts(load: Load, circuit: Circuit | None, system_volts: float) -> tuple[float | None, list[Assumption]]:

@@ -46,6 +46,7 @@ def neutral_of_dwelling(inputs: DwellingInputs, *, edition: Edition, where: str 
                 sheet.number(what, working, demand_va * factor, "VA", share.section, key=key, confirmed=share.confirmed)
             )
     parts.append(_neutral_line("Heating or cooling, line to neutral", _climate_va(inputs), "climate", sheet, edition))
+    parts.append(_neutral_line("Vehicle chargers, line to neutral", inputs.evse_neutral_va, "evse", sheet, edition))
     motors = [motor.va for motor in inputs.motors if motor.line_to_neutral]
     parts.append(_neutral_line("Motors, line to neutral", total_of(motors), "motors", sheet, edition))
     other = total_of(load.neutral_va for load in inputs.other)
@@ -114,8 +115,9 @@ def neutral_of_site(
 
 def _climate_va(inputs: DwellingInputs) -> float:
     """What runs line to neutral of heating or of cooling, the larger; both cannot run together. [VA]"""
-    heating = total_of(unit.va for unit in inputs.heating if unit.line_to_neutral)
-    cooling = [unit.va for unit in inputs.cooling if unit.line_to_neutral]
+    pumps = [pump.compressor_va for pump in inputs.heat_pumps if pump.line_to_neutral]
+    heating = total_of([*(unit.va for unit in inputs.heating if unit.line_to_neutral), *pumps])
+    cooling = [*(unit.va for unit in inputs.cooling if unit.line_to_neutral), *pumps]
     blowers = [unit.va for unit in inputs.heating if unit.kind == "blower" and unit.line_to_neutral]
     return max(heating, total_of([*cooling, *blowers]))
 

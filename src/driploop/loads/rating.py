@@ -40,7 +40,7 @@ def service_rating(
         NEC 2020: 230.79, 240.6(A), 220.5(B).
     """
     sheet = WorksheetWriter(f"load/{where}/rating", "Rating of the disconnect")
-    least = _least(dwelling=dwelling, circuits=circuits, edition=edition)
+    least = least_rating(dwelling=dwelling, circuits=circuits, edition=edition)
     dropped = edition.value("ampere_fraction_dropped_below")
     whole_a = sheet.number(
         "Load, whole amperes",
@@ -65,7 +65,11 @@ def service_rating(
     return ServiceRating(rating, sheet.done())
 
 
-def _least(*, dwelling: bool, circuits: int | None, edition: Edition) -> Cited:
+def least_rating(*, dwelling: bool, circuits: int | None, edition: Edition) -> Cited:
+    """Least rating of a service disconnect: a one-family dwelling's, that of one or two circuits, any other's. [A]
+
+    Source: the edition's rule on the rating of the service disconnect (NEC 2020: 230.79).
+    """
     if dwelling:
         return edition.value("minimum_service_one_family")
     if circuits == 1:
