@@ -65,7 +65,7 @@ def feeder(*, run=None, panel=None, source=None, use="workshop"):
         runs={
             "shed-feeder": {
                 "from": "panel", "to": "shed-panel", "metal": "aluminum", "insulation": "XHHW-2", "ambient_c": 30.0,
-                "method": "MC cable", "wires": 4, "ocpd": "breaker", "ocpd_a": 100.0, "is_new": True, **(run or {}),
+                "wires": 4, "ocpd": "breaker", "ocpd_a": 100.0, "is_new": True, **(run or {}),
             }
         },
         circuits={"shed-lights": {"from": "shed-panel"}},

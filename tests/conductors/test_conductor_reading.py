@@ -48,7 +48,7 @@ def test_the_dwelling_table_is_lost_when_other_load_is_taken_off_ahead():
         equipment={"indoor": {"kind": "panel", "building": "house", "outdoors": False, "is_new": True,
                               "main": "none", "rating_a": 200.0}},
         runs={"main-feeder": {"from": "panel", "to": "indoor", "metal": "copper", "insulation": "THWN-2",
-                              "method": "MC cable", "ambient_c": 30.0, "wires": 4, "ocpd": "breaker", "ocpd_a": 200.0, "is_new": True}},
+                              "ambient_c": 30.0, "wires": 4, "ocpd": "breaker", "ocpd_a": 200.0, "is_new": True}},
         circuits={"cooling": {"from": "panel"}, "lights": {"from": "indoor"}},
     )  # fmt: skip
     partial = base.model_copy(update={kind: {**getattr(base, kind), **each} for kind, each in more.items()})
@@ -294,3 +294,56 @@ def test_a_three_wire_service_cable_is_named_as_it_is_made():
     run = service(run={"method": "SE cable"})
     assert run.worksheet.line("cable").result.value == "4/0-4/0-2/0"
     assert "cable" not in [line.key for line in service(run={"method": "EMT"}).worksheet.lines]
+
+
+@pytest.mark.parametrize("mains", [4, 6])
+def test_service_conductors_of_a_house_with_several_mains_carry_its_least_rating(mains):
+    # 60 A would let 4 copper at 75 C (85 A) pass; 230.42(B) asks for the 100 A of 230.79(C): 3 copper (100 A).
+    panel = {"mains_count": mains, "main_a": None}
+    run = service(current_a=60, neutral_a=30, run={"metal": "copper"}, panel=panel)
+    assert run.line_size == "3 AWG"
+    least = run.worksheet.line("least_load").result
+    assert (least.value, least.section) == (100, "230.42, 230.79(C)")
+
+
+def test_next_size_up_does_not_take_service_conductors_below_the_least_rating():
+    # 60 A main of a farm building, 60 C terminals: 6 copper (55 A) would be allowed behind 60 A as a feeder.
+    ends = {"is_new": False, "terminal_temperature_c": 60}
+    circuits = parts(circuits={name: {"from": "panel"} for name in ("a", "b", "c")})["circuits"]
+    installation = house(60, use="agricultural", kind="farm", panel=ends, run={"metal": "copper"})
+    installation = installation.model_copy(update={"circuits": circuits})
+    run = reading(installation, {"panel": (40, 20)})["service"]
+    assert (run.line_size, run.ocpd_a) == ("4 AWG", 60)
+    kept = house(60, use="agricultural", kind="farm", panel=ends,
+                 run={"metal": "copper", "is_new": False, "line_size": "6 AWG", "neutral_size": "6 AWG"})  # fmt: skip
+    assert reading(kept, {"panel": (40, 20)})["service"].adequate is True
+
+
+def test_the_dwelling_rule_keeps_its_83_percent_under_the_least_rating():
+    run = service(current_a=60, neutral_a=30, rating_a=100, run={"metal": "copper"})
+    assert (run.line_size, run.basis) == ("4 AWG", "dwelling table")
+
+
+@pytest.mark.parametrize(("kind", "basis"), [("residence", "dwelling table"), ("farm", "ampacity"), (None, "ampacity")])
+def test_a_garage_shares_the_dwelling_rule_only_where_the_site_is_known_no_farm(kind, basis):
+    installation = feeder(use="garage").model_copy(update={"site_kind": kind})
+    assert reading(installation, {"panel": (160, 80), "shed-panel": (20, 10)})["service"].basis == basis
+
+
+def indoors(**run):
+    """A found feeder between two panels of the shed, 1 aluminum THHN behind 100 A, all of it inside."""
+    base = feeder()
+    found = {"from": "shed-panel", "to": "sub", "metal": "aluminum", "insulation": "THHN", "line_size": "1 AWG",
+             "neutral_size": "1 AWG", "egc": "wire", "egc_size": "6 AWG", "egc_metal": "aluminum", "wires": 4,
+             "ambient_c": 30.0, "buried": False, "ocpd": "breaker", "ocpd_a": 100.0, **run}  # fmt: skip
+    sub = {"kind": "panel", "building": "shed", "outdoors": False, "main": "none", "rating_a": 100.0, "is_new": True}
+    more = parts(equipment={"sub": sub}, runs={"inside": found}, circuits={"lamps": {"from": "sub"}})
+    site = base.model_copy(update={kind: {**getattr(base, kind), **each} for kind, each in more.items()})
+    return reading(site, {"panel": (160, 80), "shed-panel": (70, 40), "sub": (60, 40)})["inside"]
+
+
+def test_thhn_of_an_unread_wiring_method_is_held_as_inside_nm_cable():
+    unread, nm, mc = indoors(), indoors(method="NM cable"), indoors(method="MC cable")
+    assert unread.ampacity_a == nm.ampacity_a == 85
+    assert (mc.ampacity_a, mc.adequate, unread.adequate) == (100, True, None)
+    assert "runs.inside.method" in {note.where for note in unread.assumptions}

@@ -533,3 +533,39 @@ def test_a_motor_between_two_rows_takes_the_larger():
 def test_a_motor_outside_the_table_is_refused_in_words(hp, volts, words):
     with pytest.raises(MotorNotInTable, match=words):
         motor_current(hp, volts=volts, edition=NEC_2023)
+
+
+def test_a_heat_pump_beside_air_conditioning_cools_with_it_in_the_optional_method():
+    # General 9,000 (1,500 ft2), in full; both cool at once: 5,000 + 3,000. Not the larger of the two alone.
+    cooling = (CoolingUnit(name="upstairs", va=5000),)
+    pumps = (HeatPump(name="downstairs", compressor_va=3000),)
+    inputs = DwellingInputs(floor_area_ft2=1500, cooling=cooling, heat_pumps=pumps)
+    result = optional_dwelling(inputs, edition=NEC_2023, rating_a=100)
+    assert value(result, "case_1") == 8000
+    assert result.load_va == pytest.approx(17_000)
+
+
+def test_every_heat_pump_counts_when_they_cool():
+    # Heating: 2,000 + 65 % of 1,000, the other compressor locked out; cooling: both compressors, 2,000 + 6,000.
+    pumps = (
+        HeatPump(name="one", compressor_va=2000, supplemental_va=1000),
+        HeatPump(name="two", compressor_va=6000, supplemental_va=1500, locked_out=True),
+    )
+    result = optional_dwelling(DwellingInputs(heat_pumps=pumps), edition=NEC_2023, rating_a=100)
+    assert value(result, "case_2") == 8000
+    assert value(result, "case_3") == pytest.approx(2000 + 0.65 * 2500)
+    assert value(result, "case") == 8000
+
+
+def test_storage_heat_is_not_spread_with_the_room_heaters_in_the_existing_method():
+    # Added: 4 room heaters of 1,500 with the other load (4,500 + 6,000 = 10,500: 8,000 + 2,500 x 40 % = 9,000);
+    # the storage heater of 6,000 apart in full.
+    heating = (
+        *(HeatUnit(name=f"room {n}", va=1500) for n in range(4)),
+        HeatUnit(name="storage", va=6000, kind="storage"),
+    )
+    inputs = DwellingInputs(heating=heating, hvac_added=True)
+    result = existing_dwelling(inputs, edition=NEC_2023)
+    assert value(result, "spread_heating") == 6000
+    assert value(result, "climate") == 6000
+    assert result.load_va == pytest.approx(15_000)

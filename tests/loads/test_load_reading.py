@@ -331,8 +331,9 @@ def test_wishes_are_added_one_after_another_until_one_does_not_fit():
     ]
     headroom = read_headroom(Graph(house({"range": RANGE, "dryer": DRYER})), wishes, edition=NEC_2023)
     # 26,500 + 9,600 = 36,100: 8,000 + 28,100 x 40 % = 19,240, 80.2 A. Heat being added: 19,240 + 9,600, 120.2 A.
+    # The charger is continuous: its share, 9,600 x 19,240 / 36,100 = 5,116 VA, once more at 25 %: 5.3 A in both.
     # The optional method for it: 10,000 + 26,100 x 40 % + 9,600 = 30,040, 125 A.
-    assert [round(step.load_a, 1) for step in headroom.steps[:2]] == [80.2, 120.2]
+    assert [round(step.load_a, 1) for step in headroom.steps[:2]] == [85.5, 125.5]
     assert [step.fits for step in headroom.steps] == [True, False, False]
     assert headroom.used_up_by == "heat-pump"
     assert headroom.worksheet.line("wish_1").result.number == pytest.approx(headroom.steps[0].margin_a)
@@ -370,3 +371,67 @@ def test_the_worksheet_shows_how_each_load_was_found():
     line = panel.result("standard").worksheet.line("nameplate_1")
     assert line.working == "1-1/2 hp, 10 A by the motor table x 240 V"
     assert line.result.value == 2400
+
+
+def test_the_room_left_is_that_of_the_device_with_continuous_load_raised():
+    # Lighting 5,100, charger 18,000 by the standard method: 23,100 VA, 96.25 A. Existing: 9,000 + 18,000 = 27,000;
+    # 8,000 + 19,000 x 40 % = 15,600 VA, 65 A; the charger's share 18,000 x 15,600 / 27,000 = 10,400, + 25 % = 75.83 A.
+    charger = {"kind": "vehicle charger", "kw": 18.0, "volts": 240}
+    tight = read_headroom(Graph(house({"charger": charger}, rating_a=70)), [], edition=NEC_2023)
+    assert tight.load_a == pytest.approx(75.83, abs=0.01)
+    assert not tight.enough
+    assert tight.worksheet.line("load").result.number == pytest.approx(65)
+    assert tight.worksheet.line("device_load").result.number == pytest.approx(75.83, abs=0.01)
+    assert tight.worksheet.line("conductors").result.value == "apart"
+
+
+@pytest.mark.parametrize(
+    ("name", "new_va"), [("NEC 2017", 3840), ("NEC 2020", 3840), ("NEC 2023", 7200), ("NEC 2026", 3840)]
+)
+def test_a_small_charger_added_to_a_metered_load_counts_at_the_editions_least_value(name, new_va):
+    record = {"meter": "meter", "peak_kw": 6.0, "interval_minutes": 15.0, "record_months": 12.0,
+              "solar_wind_or_peak_shaving": False}  # fmt: skip
+    new = {"kind": "vehicle charger", "current_a": 16.0, "volts": 240, "is_new": True}
+    panel = node(house({"charger": new}, metered={"main": record}), edition=load_edition(name))
+    assert panel.result("metered").load_va == pytest.approx(7500 + new_va)
+
+
+def test_a_small_charger_in_a_barn_counts_at_the_editions_least_value():
+    installation = barn({"charger": {"kind": "vehicle charger", "current_a": 16.0, "volts": 240}})
+    assert node(installation, "barn-panel", edition=load_edition("NEC 2020")).load_va == pytest.approx(3840)
+    line = node(installation, "barn-panel").governing.worksheet.line("load_1")
+    assert line.result.value == 7200
+    assert "7,200 VA at least by 220.57" in line.working
+
+
+@pytest.mark.parametrize("kind", ["vehicle charger", "heat pump"])
+def test_a_charger_or_heat_pump_on_one_line_loads_the_neutral(kind):
+    without = node(house(), edition=load_edition("NEC 2020")).neutral.load_va
+    one_line = {"kind": kind, "current_a": 11.0, "volts": 120, "poles": 1}
+    assert node(house({"it": one_line}), edition=load_edition("NEC 2020")).neutral.load_va == without + 1320
+    two_lines = {"kind": kind, "current_a": 11.0, "volts": 240}
+    assert node(house({"it": two_lines}), edition=load_edition("NEC 2020")).neutral.load_va == without
+
+
+def test_an_unread_load_of_no_known_kind_is_held_to_its_circuits_device():
+    # 50 A x 240 V = 12,000 VA, more than the 3,600 VA of the trade table; 15 A x 120 V is not.
+    rows = {"circuit": {"from_": "panel", "purpose": "dedicated", "poles": 2, "ocpd_a": 50.0}}
+    installation = house(circuits=rows).model_copy(update={"loads": _loads(it={"circuit": "circuit"})})
+    line = node(installation).result("standard").worksheet.line("nameplate_1")
+    assert line.result.value == 12_000
+    rows = {"circuit": {"from_": "panel", "purpose": "dedicated", "poles": 1, "ocpd_a": 15.0}}
+    installation = house(circuits=rows).model_copy(update={"loads": _loads(it={"circuit": "circuit"})})
+    assert node(installation).result("standard").worksheet.line("nameplate_1").result.value == 3600
+
+
+@pytest.mark.parametrize(
+    ("name", "said"), [("NEC 2017", False), ("NEC 2020", False), ("NEC 2023", True), ("NEC 2026", True)]
+)
+def test_an_unstated_garage_is_said_to_be_in_the_floor_area_where_garages_count(name, said):
+    where = "buildings.house.garage_area_ft2"
+    edition = load_edition(name)
+    notes = [a for a in node(house(), edition=edition).result("standard").assumptions if a.where == where]
+    assert bool(notes) is said
+    stated = house(building={"garage_area_ft2": 0.0})
+    assert where not in {a.where for a in node(stated, edition=edition).result("standard").assumptions}
+    assert node(stated, edition=edition).load_va == node(house(), edition=edition).load_va

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from driploop.alternatives import consequences
 from driploop.alternatives.check import check_added, check_hangs_together
+from driploop.alternatives.clearing import nearest
 from driploop.alternatives.draft import Draft
 from driploop.alternatives.errors import ProposalError
 from driploop.alternatives.fates import apply_fates, apply_moves
@@ -96,7 +97,7 @@ def _lay_over(draft: Draft, proposal: Proposal) -> None:
 def _main_panel(draft: Draft) -> str | None:
     """The first panel with a dwelling below it, else the first panel."""
     graph = draft.graph()
-    panels = [id for id in graph.order if draft.equipment[id].kind == "panel"]
+    panels = nearest(graph, (id for id in graph.order if draft.equipment[id].kind == "panel"))
     homes = [id for id in panels if graph.whole_dwelling(id)]
     return next(iter([*homes, *panels]), None)
 

@@ -81,7 +81,7 @@ def _circuits(draft: Draft, graph: Graph) -> Iterator[ProposalError]:
         before = draft.base.circuits.get(circuit.id)
         lands_anew = before is None or before.from_ != circuit.from_
         if at is not None and lands_anew and (what := _protects_nothing(graph, at)):
-            words = f"as proposed it would start at {at.id}, a {what} that protects nothing"
+            words = f"as proposed it would start at {at.id} ({what}), which protects no circuit"
             yield ProposalError(f"{where}.from", f"{words}; say in [proposal.moves] which panel takes it.")
         if circuit.multiwire_with is not None and circuit.multiwire_with not in draft.circuits:
             yield ProposalError(f"{where}.multiwire_with", f"{circuit.multiwire_with!r} is not there as proposed.")
@@ -117,6 +117,10 @@ def _earth(draft: Draft) -> Iterator[ProposalError]:
 
 def _missing(draft: Draft, where: str, id: str | None) -> ProposalError:
     heir = draft.took_over(id)
+    if id == UTILITY:
+        return ProposalError(
+            where, "as proposed it would start at the utility's supply; say in [proposal.moves] where it goes."
+        )
     if id in draft.gone:
         instead = f"name {heir!r}, which takes its place" if heir in draft.equipment else "name what takes its place"
         return ProposalError(where, f"{id!r} is taken out by this proposal; {instead}.")

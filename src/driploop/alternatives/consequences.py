@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from driploop.alternatives.clearing import nearest
 from driploop.alternatives.draft import Draft
 from driploop.conductors import read_conductors, small_conductor_limit
 from driploop.editions import Edition
@@ -43,8 +44,8 @@ def add_wishes(draft: Draft, wishes: dict[str, Wish], *, main_panel: str | None)
 
 def _panel_at(draft: Draft, building: str | None) -> str | None:
     """The first panel in the building a wish is for."""
-    at = (id for id in draft.graph().order if building is not None and draft.equipment[id].building == building)
-    return next((id for id in at if draft.equipment[id].kind == "panel"), None)
+    panels = (id for id, each in draft.equipment.items() if each.kind == "panel" and each.building == building)
+    return next(iter(nearest(draft.graph(), panels)), None) if building is not None else None
 
 
 def _take_the_place(draft: Draft, gone: str, wish: str) -> None:

@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from driploop.alternatives.errors import ProposalError
 from driploop.installation import (
+    UTILITY,
     Bond,
     Circuit,
     Electrode,
@@ -22,6 +23,7 @@ from driploop.installation.model import Part
 from driploop.worksheet import Assumption
 
 PartT = TypeVar("PartT", bound=Part)
+TiedT = TypeVar("TiedT", Run, Circuit)
 
 #: Roles that follow from the place in the tree. The others say what a device is, wherever it hangs.
 _BY_PLACE = frozenset({"service disconnect", "building disconnect", "feeder panel", "subpanel"})
@@ -89,8 +91,29 @@ class Draft:
         return record.model_copy(update={"meter": heir if heir in self.equipment else None})
 
     def graph(self) -> Graph:
-        """The tree of the draft as it stands."""
-        return Graph(self.done())
+        """The tree of the draft as it stands. What names a part that is not there, or not yet, hangs on nothing."""
+        return Graph(
+            self.done().model_copy(
+                update={
+                    "runs": {id: self._tied(run, UTILITY) for id, run in self.runs.items()},
+                    "circuits": {id: self._tied(circuit) for id, circuit in self.circuits.items()},
+                    "loads": {id: self._tied_load(load) for id, load in self.loads.items()},
+                }
+            )
+        )
+
+    def _tied(self, part: TiedT, *also: str) -> TiedT:
+        loose = {
+            name: None
+            for name in ("from_", "to")
+            if (end := getattr(part, name, None)) is not None and end not in self.equipment and end not in also
+        }
+        return part.model_copy(update=loose) if loose else part
+
+    def _tied_load(self, load: Load) -> Load:
+        if load.circuit is not None and load.circuit not in self.circuits:
+            return load.model_copy(update={"circuit": None})
+        return load.model_copy(update={"panel": None}) if load.panel not in (None, *self.equipment) else load
 
     def assume(self, where: str, assumed: str, why_safe: str, would_change: str) -> None:
         """Note what was assumed while building."""
@@ -170,10 +193,11 @@ class Draft:
             self.change(self.circuits, circuit.id, from_=target)
         for load in [load for load in self.loads.values() if load.panel == source]:
             self.change(self.loads, load.id, panel=target)
+        lands = target if target in self.equipment else None
         for electrode in [e for e in self.electrodes.values() if e.conductor_to == source]:
-            self.change(self.electrodes, electrode.id, conductor_to=target)
+            self.change(self.electrodes, electrode.id, conductor_to=lands)
         for bond in [b for b in self.bonds.values() if b.equipment == source]:
-            self.change(self.bonds, bond.id, equipment=target)
+            self.change(self.bonds, bond.id, equipment=lands)
 
     def remove_circuit(self, id: str) -> tuple[str, ...]:
         """Take a circuit out with the loads on it; returns their ids."""

@@ -24,7 +24,7 @@ def apply_fates(draft: Draft, proposal: Proposal) -> None:
     for circuit in list(draft.circuits.values()):
         _apply_circuit_fate(draft, proposal, circuit)
     for id, each in list(draft.equipment.items()):
-        if each.is_new:
+        if each.is_new or id not in draft.equipment:
             continue
         if each.fate in _GOES:
             _take_out(draft, id)
@@ -152,10 +152,12 @@ def _meter_rating(draft: Draft, meter: str) -> float | None:
 def _apply_run_fate(draft: Draft, proposal: Proposal, id: str) -> None:
     old = draft.runs[id]
     if old.fate != "replace":
-        if old.to in draft.equipment:
+        fed_anew = any(run.to == old.to for run in proposal.runs.values())
+        if old.to in draft.equipment and not fed_anew:
             raise ProposalError(
                 f"runs.{id}.fate",
-                f"it would leave {old.to!r} without a supply; remove that too, or replace the run.",
+                f"it would leave {old.to!r} without a supply; remove that too, replace the run, "
+                "or say in [proposal.runs] what feeds it.",
             )
         del draft.runs[id]
     elif old.owner == "utility":

@@ -5,13 +5,23 @@ Each function takes a draft of what was found and leaves the new equipment and r
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from driploop.alternatives.clearing import (
+    STAYS,
+    clear_ahead,
+    clear_the_way,
+    first_meter,
+    goes,
+    meter_above,
+    nearest,
+    same_place,
+)
 from driploop.alternatives.draft import Draft
 from driploop.alternatives.errors import ProposalError
 from driploop.alternatives.new_parts import add_main, in_place_of, main_feeder, new_run, renew_panel, service_run
-from driploop.installation import UTILITY, Equipment, Graph, Proposal, Run
+from driploop.installation import UTILITY, Proposal, Run
 from driploop.installation.model import EquipmentKind, Role
 
 NEW_MAIN = "new-main"
@@ -21,16 +31,13 @@ MAIN_FEEDER = "main-feeder"
 Build = Callable[[Draft, Proposal], None]
 
 _PASSES_ON = frozenset({"meter", "junction box", "utility"})
-#: Stated roles of a device that may stay ahead of the service disconnect.
-_AHEAD = frozenset({"emergency disconnect", "meter disconnect", "not a disconnect"})
-_STAYS = frozenset({"keep", "convert to unfused", "convert to junction box"})
 
 
 def service_inside(draft: Draft, proposal: Proposal) -> None:
     """The main stays with the inside panel; the old switches beside it go."""
     panel = _panel_taken_over(draft, proposal)
     old = draft.run_into(panel)
-    supply = _clear_the_way(draft, keep=panel, into=panel)
+    supply = clear_the_way(draft, keep=panel, into=panel)
     renew_panel(draft, proposal, panel, main_a=proposal.rating_a)
     if old is not None and old.fate == "keep":
         draft.runs[old.id] = old
@@ -61,14 +68,14 @@ def everything_outdoors(draft: Draft, proposal: Proposal) -> None:
             "'keep', while the kind 'everything outdoors' takes this panel out; "
             "write 'remove', or choose 'service disconnect outdoors', which keeps a panel inside.",
         )
-    add_main(draft, proposal, NEW_MAIN, role="service disconnect", near=_meter_above(draft, panel), kind="panel")
-    if not _same_place(draft, NEW_MAIN, panel):
+    add_main(draft, proposal, NEW_MAIN, role="service disconnect", near=meter_above(draft, panel), kind="panel")
+    if not same_place(draft, NEW_MAIN, panel):
         raise ProposalError(
             "proposal.kind",
             f"'everything outdoors' would start the circuits of {panel} at another place than its building; "
             "choose 'service disconnect outdoors', or hang the device on that building (outdoor_place).",
         )
-    supply = _clear_the_way(draft, keep=panel, into=NEW_MAIN)
+    supply = clear_the_way(draft, keep=panel, into=NEW_MAIN)
     draft.remove_equipment(panel, hand_to=NEW_MAIN)
     service_run(draft, proposal, SERVICE, supply, NEW_MAIN)
 
@@ -87,8 +94,8 @@ def several_service_disconnects(draft: Draft, proposal: Proposal) -> None:
             draft, proposal, NEW_MAIN + suffix, role="service disconnect", near=supply.meter, kind="disconnect",
             rating_a=rating_a,
         )  # fmt: skip
-        source = _clear_the_way(draft, keep=panel, into=panel, spare=claimed - supply.mains)
-        main_a = None if _same_place(draft, NEW_MAIN + suffix, panel) else rating_a
+        source = clear_the_way(draft, keep=panel, into=panel, spare=claimed - supply.mains)
+        main_a = None if same_place(draft, NEW_MAIN + suffix, panel) else rating_a
         renew_panel(draft, proposal, panel, main_a=main_a, bus_a=rating_a)
         service_run(draft, proposal, SERVICE + suffix, source, NEW_MAIN + suffix)
         main_feeder(draft, proposal, MAIN_FEEDER + suffix, NEW_MAIN + suffix, panel, old=old, ocpd_a=rating_a)
@@ -100,15 +107,15 @@ def farm_distribution_point(draft: Draft, proposal: Proposal) -> None:
     Old switches at the pole go. Disconnects that hang in the buildings stay where they are and are fed from the pole.
     """
     for meter in [id for id, each in draft.equipment.items() if each.kind == "meter"]:
-        _clear_ahead(draft, meter)
+        clear_ahead(draft, meter)
     graph = draft.graph()
-    goes = [id for id in graph.service_disconnects if draft.equipment[id].fate not in _STAYS]
-    meter = _meter_above(draft, goes[0]) if goes else _first_meter(graph)
+    old = [id for id in graph.service_disconnects if draft.equipment[id].fate not in STAYS]
+    meter = meter_above(draft, old[0]) if old else first_meter(graph)
     role: Role = "site-isolating device" if proposal.site_isolating else "service disconnect"
     kind: EquipmentKind = "disconnect" if proposal.site_isolating else "panel"
     add_main(draft, proposal, NEW_MAIN, role=role, near=meter, kind=kind)
-    for id in goes:
-        if _meter_above(draft, id) == meter and _hangs_at_the_pole(draft, id, meter):
+    for id in old:
+        if meter_above(draft, id) == meter and _hangs_at_the_pole(draft, id, meter):
             draft.remove_equipment(id, hand_to=NEW_MAIN)
     for run in [r for r in draft.runs.values() if r.from_ == meter and r.owner != "utility"]:
         draft.change(draft.runs, run.id, from_=NEW_MAIN)
@@ -181,11 +188,11 @@ BY_SCOPE: Mapping[str, Build] = {
 def _device_ahead_of_panel(draft: Draft, proposal: Proposal, *, role: Role) -> None:
     panel = _panel_taken_over(draft, proposal)
     old = draft.run_into(panel)
-    add_main(draft, proposal, NEW_MAIN, role=role, near=_meter_above(draft, panel), kind="disconnect")
-    supply = _clear_the_way(draft, keep=panel, into=panel)
+    add_main(draft, proposal, NEW_MAIN, role=role, near=meter_above(draft, panel), kind="disconnect")
+    supply = clear_the_way(draft, keep=panel, into=panel)
     is_service = role == "service disconnect"
     # Past a service disconnect the panel needs a main of its own only where it stands in another building.
-    main_a = None if is_service and _same_place(draft, NEW_MAIN, panel) else proposal.rating_a
+    main_a = None if is_service and same_place(draft, NEW_MAIN, panel) else proposal.rating_a
     renew_panel(draft, proposal, panel, main_a=main_a)
     ocpd_a = proposal.rating_a if is_service else None
     service_run(draft, proposal, SERVICE, supply, NEW_MAIN)
@@ -197,15 +204,23 @@ def _panel_taken_over(draft: Draft, proposal: Proposal) -> str:
     if proposal.panel is not None:
         return _named_panel(draft, proposal.panel)
     graph = draft.graph()
-    panels = [
-        below for id in graph.service_disconnects for below in graph.below(id) if draft.equipment[below].kind == "panel"
-    ]
+    panels = nearest(graph, {
+        id for main in graph.service_disconnects for id in graph.below(main) if draft.equipment[id].kind == "panel"
+    })  # fmt: skip
     stays = [id for id in panels if draft.equipment[id].fate not in ("remove", "abandon")]
     if not panels:
         raise ProposalError(
             "proposal.panel", "no panel hangs below the service disconnect; name the panel or switch to take over."
         )
-    return (stays or panels)[0]
+    homes = [id for id in stays if graph.whole_dwelling(id)]
+    chosen = (homes or stays or panels)[0]
+    if len(stays) > 1:
+        draft.assume(
+            "proposal.panel", f"the new main panel takes the place of {chosen}",
+            "every other panel stays fed as the survey has it or from this one",
+            "the panel meant, by its id",
+        )  # fmt: skip
+    return chosen
 
 
 def _named_panel(draft: Draft, id: str) -> str:
@@ -218,132 +233,14 @@ def _named_panel(draft: Draft, id: str) -> str:
     return id
 
 
-def _first_meter(graph: Graph) -> str:
-    return next((id for id in graph.order if graph.equipment(id).kind == "meter"), UTILITY)
-
-
-def _meter_above(draft: Draft, equipment: str) -> str:
-    """The meter ahead of this equipment; the utility's end of the supply where none was listed."""
-    for id in draft.graph().path_up(equipment):
-        if id in draft.equipment and draft.equipment[id].kind == "meter":
-            return id
-    return UTILITY
-
-
-def _clear_the_way(draft: Draft, *, keep: str, into: str, spare: Collection[str] = ()) -> str:
-    """Take out the old disconnects ahead of the panel, and the switches beside it that go.
-
-    ``spare`` are disconnects that other panels hang on. What hung on a switch behind the meter goes over to ``into``;
-    a switch ahead of the meter is bridged.
-
-    Returns:
-        What the new service conductors start from: the meter, or a box or device behind it that stays.
-    """
-    graph = draft.graph()
-    path = [id for id in graph.path_up(keep) if id in draft.equipment]
-    beside = _beside(draft, graph, keep=keep, into=into, spare=spare)
-    supply, below = UTILITY, keep
-    for id in path:
-        ahead = supply != UTILITY
-        if _stays(draft.equipment[id], ahead=ahead) or _feeds_others(draft, id, {*path, *beside, keep}):
-            supply, below = (supply if ahead else id), id
-        elif ahead:
-            _bridge(draft, id, to=below)
-        else:
-            _hang_back(draft, id, spare)
-            draft.remove_equipment(id, hand_to=into)
-    for id in beside:
-        draft.remove_equipment(id, hand_to=into)
-    return supply
-
-
-def _clear_ahead(draft: Draft, meter: str) -> None:
-    """Take out the old service disconnect that stands ahead of a meter."""
-    graph = draft.graph()
-    below = meter
-    for id in [id for id in graph.path_up(meter) if id in draft.equipment]:
-        if graph.roles[id] == "service disconnect" and not _stays(draft.equipment[id], ahead=True):
-            _bridge(draft, id, to=below)
-        else:
-            below = id
-
-
-def _bridge(draft: Draft, id: str, *, to: str) -> None:
-    """Take out a switch ahead of a meter: its supply leads on, or each of several that it fed is fed from one step up."""
-    fed = [run for run in draft.runs.values() if run.from_ == id and run.to in draft.equipment]
-    if len(fed) == 1:
-        draft.bridge(id, to=to)
-    else:
-        source = draft.run_into(id)
-        draft.remove_equipment(id, hand_to=source.from_ if source is not None else UTILITY)
-
-
-def _stays(each: Equipment, *, ahead: bool) -> bool:
-    """Whether equipment on the way to the new main stays. ``ahead``: something behind it stays already."""
-    if each.kind in ("meter", "utility"):
-        return True
-    if each.kind == "junction box":
-        return ahead or each.fate in (*_STAYS, "replace")
-    if ahead and (each.kind != "disconnect" or (each.fate == "replace" and each.role in _AHEAD)):
-        return True
-    if each.fate not in _STAYS:
-        return False
-    if each.fate == "convert to junction box" or each.role in _AHEAD:
-        return True
-    raise ProposalError(
-        f"equipment.{each.id}.fate",
-        f"{each.fate!r}, but it stands ahead of the new main and would be the service disconnect itself. Write "
-        "'remove' or 'replace'; if it is no service equipment, state its role, such as 'emergency disconnect'.",
-    )
-
-
-def _feeds_others(draft: Draft, id: str, going: Collection[str]) -> bool:
-    """Whether a box whose fate is open still feeds something that stays."""
-    each = draft.equipment[id]
-    out = (run.to for run in draft.runs.values() if run.from_ == id)
-    return each.kind == "junction box" and each.fate is None and any(to not in going for to in out)
-
-
-def _hang_back(draft: Draft, id: str, spare: Collection[str]) -> None:
-    """What another panel hangs on is fed from one step further up before this step is taken out."""
-    source = next((run.from_ for run in draft.runs.values() if run.to == id), UTILITY)
-    for run in [run for run in draft.runs.values() if run.from_ == id and run.to in spare]:
-        draft.change(draft.runs, run.id, from_=source)
-
-
-def _beside(draft: Draft, graph: Graph, *, keep: str, into: str, spare: Collection[str]) -> list[str]:
-    """Other service disconnects on the same meter that go: switches, and panels that are to be taken out."""
-    meter = _meter_above(draft, keep)
-    return [
-        id
-        for id in graph.service_disconnects
-        if id not in (keep, into, *spare, *graph.path_up(keep))
-        and not draft.equipment[id].is_new
-        and _goes(draft.equipment[id])
-        and _meter_above(draft, id) == meter
-        and (_same_place(draft, id, keep) or _same_place(draft, id, meter))
-    ]
-
-
-def _goes(each: Equipment) -> bool:
-    return each.fate in ("remove", "abandon") or (each.kind == "disconnect" and each.fate not in _STAYS)
-
-
 def _hangs_at_the_pole(draft: Draft, id: str, meter: str) -> bool:
     """Whether an old service disconnect makes way for the device at the pole; one in a building serves on there."""
     each = draft.equipment[id]
-    if not (_same_place(draft, id, NEW_MAIN) or _same_place(draft, id, meter)):
+    if not (same_place(draft, id, NEW_MAIN) or same_place(draft, id, meter)):
         return False
     building = draft.base.buildings.get(each.building or "")
     on_a_pole = each.building is None or (building is not None and building.use == "yard pole")
-    return on_a_pole or _goes(each)
-
-
-def _same_place(draft: Draft, first: str, second: str) -> bool:
-    """Whether two pieces of equipment hang at one building or pole; yes where either place is not known."""
-    graph = draft.graph()
-    places = [graph.site_of(draft.equipment[id].building) for id in (first, second) if id in draft.equipment]
-    return None in places or len(set(places)) < 2
+    return on_a_pole or goes(each)
 
 
 def _customers(draft: Draft, run: Run) -> bool:
@@ -371,17 +268,17 @@ class _Supply:
 def _supplies(draft: Draft) -> list[_Supply]:
     """One supply for each panel that is a main, and for each building whose panels hang on switches of one meter."""
     graph = draft.graph()
-    mains = [id for id in graph.service_disconnects if draft.equipment[id].fate not in _STAYS]
+    mains = [id for id in graph.service_disconnects if draft.equipment[id].fate not in STAYS]
     panels: dict[tuple[str, str, str], str] = {}
     held: dict[tuple[str, str, str], set[str]] = {}
     bare: list[str] = []
     for main in mains:
-        below = [id for id in graph.below(main) if draft.equipment[id].kind == "panel"]
+        below = nearest(graph, (id for id in graph.below(main) if draft.equipment[id].kind == "panel"))
         panel = next((id for id in below if draft.equipment[id].fate not in ("remove", "abandon")), None)
         if panel is None:
             bare.append(main)
             continue
-        key = (_meter_above(draft, main), draft.equipment[panel].building or panel, main if main == panel else "")
+        key = (meter_above(draft, main), draft.equipment[panel].building or panel, main if main == panel else "")
         panels.setdefault(key, panel)
         held.setdefault(key, set()).add(main)
     if not panels:
@@ -389,7 +286,7 @@ def _supplies(draft: Draft) -> list[_Supply]:
             "proposal.kind", "there is no panel below a service disconnect to renew; list what is there."
         )
     for main in bare:
-        beside = next((key for key in panels if key[0] == _meter_above(draft, main)), None)
+        beside = next((key for key in panels if key[0] == meter_above(draft, main)), None)
         if beside is not None:
             held[beside].add(main)
     return [_Supply(key[0], panel, key[1], frozenset(held[key])) for key, panel in panels.items()]

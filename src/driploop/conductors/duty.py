@@ -21,8 +21,8 @@ from driploop.worksheet import Assumption, Cited, WorksheetWriter
 class RunDuty:
     """A run's load and device with the answer to each condition of the dwelling rule.
 
-    ``circuit_a`` is what terminals are judged by: the device, or the load where no one device stands. ``least``: what new
-    service conductors must carry whatever the load, None for others. [A]
+    ``circuit_a`` is what terminals are judged by: the device, or the load where no one device stands. ``least``: what
+    new service conductors must carry whatever the load, None for others. [A]
     """
 
     kind: RunKind

@@ -26,6 +26,7 @@ from driploop.worksheet import Assumption, unique
 #: the others fit where it fits.
 NEW_WIRE = "THW"
 _NM = frozenset({"NM cable", "NMC cable"})
+_NM_INSIDE = "THHN"
 _SE = frozenset({"SE cable", "SER cable"})
 _MADE_DRY = frozenset({"NM cable", "knob-and-tube", "armored cable"})
 #: Cables made for wet places as a whole, whatever the marking inside reads.
@@ -191,11 +192,10 @@ def _current_carrying(graph: Graph, run: Run, said: list[Assumption], *, edition
     return free
 
 
-def _limit(
-    graph: Graph, run: Run, hopeful: bool, said: list[Assumption], *, edition: Edition
-) -> CableLimit | None:
-    # Service conductors are never of these cables.
-    unread = run.method is None and not graph.is_service_run(run)
+def _limit(graph: Graph, run: Run, hopeful: bool, said: list[Assumption], *, edition: Edition) -> CableLimit | None:
+    # The wires inside NM cable are of this make; service conductors are never of such cable.
+    may_be_nm = run.method is None and run.egc not in ("raceway", "armor")
+    unread = may_be_nm and run.insulation == _NM_INSIDE and not graph.is_service_run(run)
     if unread:
         said.append(_method_unread(run))
     if run.method in _NM or (unread and not hopeful):
@@ -226,7 +226,7 @@ def _limit(
 def _method_unread(run: Run) -> Assumption:
     return Assumption(
         f"runs.{run.id}.method",
-        "a cable held to the lower column, as NM and UF are",
-        "no other wiring method lets the same wire carry less",
+        "NM cable, held to the lower column",
+        "the wires inside NM cable are THHN too, and no other wiring method lets them carry less",
         "how it is run: a raceway, or the marking on the cable",
     )

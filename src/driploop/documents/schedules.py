@@ -96,7 +96,7 @@ def conductor_table(readings: Readings, cite: Cite) -> TableData:
         ends = f"{equipment_title(readings, run.from_)} → {equipment_title(readings, run.to)}"
         return (
             (run.title, ends),
-            amperes(sizing.load_a),
+            _load_of(sizing),
             stated(sizing.ocpd_a, "A"),
             lines_of(sizing),
             stated(sizing.neutral_size),
@@ -118,6 +118,12 @@ def conductor_table(readings: Readings, cite: Cite) -> TableData:
         row,
         note="Worksheet lines: load, device, lines, neutral, ground; the ampacity stands above the lines.",
     )  # fmt: skip
+
+
+def _load_of(sizing: RunSizing) -> str:
+    """The load as the worksheet's own line has it, so that schedule and line cannot part."""
+    value = next((line.result.value for line in sizing.worksheet.lines if line.key == "load"), None)
+    return amperes(value) if isinstance(value, int | float) else stated(value)
 
 
 def lines_of(sizing: RunSizing) -> str:

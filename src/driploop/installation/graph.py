@@ -48,7 +48,28 @@ class Graph:
                 self.loads_on[load.circuit].append(load.id)
             elif load.panel is not None:
                 self.loads_at[load.panel].append(load.id)
+        self._refuse_missing()
         self._refuse_loops()
+
+    def _refuse_missing(self) -> None:
+        # What names a part that is not there would drop out of every sum in silence.
+        parts = self.installation
+        housed = ("equipment", "circuits", "loads", "electrodes", "bonds")
+        named = [
+            *(
+                (f"{kind}.{part.id}.building", part.building, parts.buildings)
+                for kind in housed
+                for part in getattr(parts, kind).values()
+            ),
+            *((f"runs.{run.id}.from", run.from_, parts.equipment) for run in parts.runs.values()),
+            *((f"runs.{run.id}.to", run.to, parts.equipment) for run in parts.runs.values()),
+            *((f"circuits.{c.id}.from", c.from_, parts.equipment) for c in parts.circuits.values()),
+            *((f"loads.{load.id}.circuit", load.circuit, parts.circuits) for load in parts.loads.values()),
+            *((f"loads.{load.id}.panel", load.panel, parts.equipment) for load in parts.loads.values()),
+        ]
+        for where, name, held in named:
+            if name is not None and name not in held and not (name == UTILITY and where.endswith(".from")):
+                raise GraphError(f"{where}: there is no {name!r}; name a part that is there, or leave it unknown.")
 
     def _refuse_loops(self) -> None:
         for start in self.installation.equipment:

@@ -9,7 +9,7 @@ from functools import cached_property
 from driploop.editions import Edition
 from driploop.installation import Building, Circuit, Equipment, Graph
 from driploop.installation.graph import DWELLING_USES
-from driploop.loads.nameplate import Nameplate, read_nameplate
+from driploop.loads.nameplate import Nameplate, as_counted, read_nameplate
 
 MANY_UNITS = {"two-family dwelling": 2, "multifamily dwelling": 3}
 PARTS_OF_A_HOME = frozenset({"garage", "storage"})
@@ -118,13 +118,14 @@ class Site:
 
     def _read(self, load_id: str, circuit: Circuit | None, building: str | None) -> Nameplate:
         load = self.installation.loads[load_id]
-        return read_nameplate(
+        plate = read_nameplate(
             load,
             circuit=circuit,
             building=load.building or building,
             system_volts=self.volts,
             edition=self.edition,
         )
+        return as_counted(plate, edition=self.edition)
 
     def _group(self, groups: dict[str, Group], building: str | None) -> tuple[Group, bool]:
         """The group of a building, and whether the building is a garage or store counted with a dwelling."""

@@ -46,7 +46,9 @@ def _headroom_at(id: str, node: NodeLoad, graph: Graph, wishes: list[Wish], *, e
     sheet.number("Load as it is", node.governing.title, node.current_a, "A", section, key="load")
     load_a = node.conductor_current_a
     section = node.governing.worksheet.line("conductor_current").result.section
-    sheet.number("With its continuous part raised", "as the device must carry it", load_a, "A", section, key="device_load")
+    sheet.number(
+        "With its continuous part raised", "as the device must carry it", load_a, "A", section, key="device_load"
+    )
     margin_a = rating_a - load_a
     sheet.number("Left", f"{plain(rating_a)} - {plain(load_a)}", margin_a, "A", key="margin")
     steps, step_notes = _steps(graph, wishes, id, rating_a, edition=edition, sheet=sheet)

@@ -112,8 +112,8 @@ class DwellingInputs:
     """All load of one dwelling unit, or of several taken together.
 
     ``floor_area_ft2``: outside dimensions [ft2]. ``dryers_va``: nameplates [VA]. ``evse_va``: nameplates of vehicle
-    chargers, None where not known, ``evse_neutral_va`` the part at 120 V [VA]. ``hvac_added``: heating or cooling is being added. ``volts``: line to line.
-    ``nameplates`` only show on the worksheet how the loads above were found.
+    chargers, None where not known, ``evse_neutral_va`` the part at 120 V [VA]. ``hvac_added``: heating or cooling is
+    being added. ``volts``: line to line. ``nameplates`` only show on the worksheet how the loads above were found.
     """
 
     floor_area_ft2: float = 0.0

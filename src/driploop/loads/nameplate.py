@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from driploop.editions import Edition
 from driploop.installation import Circuit, Load
@@ -65,10 +65,9 @@ def read_nameplate(
     found = _stated(load) or _from_current(load, volts=volts or system_volts, edition=edition)
     known = found is not None
     if found is None:
-        usual = typical(load.kind).va
-        found = (usual, f"unread; taken as {plain(usual)} VA")
-        assumptions.append(_unread(load, usual))
-    va, working = _at_least(load, *found, edition=edition)
+        found, said = _unread(load, circuit, volts or system_volts)
+        assumptions.append(said)
+    va, working = found
     on_neutral = volts <= 120 if volts else not known or _may_be_one_line(load, va)
     if volts is None and on_neutral:
         assumptions.append(_volts_unread(load))
@@ -89,14 +88,15 @@ def read_nameplate(
     )
 
 
-def _at_least(load: Load, va: float, working: str, *, edition: Edition) -> tuple[float, str]:
-    """A vehicle charger counts at the edition's least value wherever it stands, in a home, a barn or a metered load."""
-    if load.kind != "vehicle charger" or not edition.has("evse_minimum"):
-        return va, working
+def as_counted(plate: Nameplate, *, edition: Edition) -> Nameplate:
+    """A load as a calculation counts it: a vehicle charger at the edition's least value or more, wherever it stands."""
+    if plate.load.kind != "vehicle charger" or not edition.has("evse_minimum"):
+        return plate
     least = edition.value("evse_minimum")
-    if va >= least.number:
-        return va, working
-    return least.number, f"{working} = {plain(va)} VA; {least.text} at least by {least.section}"
+    if plate.va >= least.number:
+        return plate
+    working = f"{plate.working} = {plain(plate.va)} VA; {least.text} at least by {least.section}"
+    return replace(plate, va=least.number, working=working)
 
 
 def _volts(load: Load, circuit: Circuit | None, system_volts: float) -> tuple[float | None, list[Assumption]]:
@@ -201,11 +201,26 @@ def _continuous(load: Load) -> tuple[bool, list[Assumption]]:
     ]
 
 
-def _unread(load: Load, usual_va: float) -> Assumption:
-    return Assumption(
+#: Kinds that say nothing of the size: what the circuit's device holds may be more than is usual.
+_OF_ANY_SIZE = (None, "other", "other appliance")
+
+
+def _unread(load: Load, circuit: Circuit | None, volts: float) -> tuple[tuple[float, str], Assumption]:
+    va = typical(load.kind).va
+    words = f"{plain(va)} VA, the upper nameplate of {load.kind or 'an unnamed load'} (common practice)"
+    why, working = "a nameplate of its kind is seldom larger", f"unread; taken as {plain(va)} VA"
+    device_a = circuit.ocpd_a if circuit is not None and load.kind in _OF_ANY_SIZE else None
+    if device_a is not None and device_a * volts > va:
+        va = device_a * volts
+        working = f"unread; what its circuit's device holds, {plain(device_a)} A x {plain(volts)} V"
+        words, why = (
+            f"{plain(va)} VA, {plain(device_a)} A x {plain(volts)} V",
+            "its device would not hold more for long",
+        )
+    return (va, working), Assumption(
         where=f"loads.{load.id}.va",
-        assumed=f"{plain(usual_va)} VA, the upper nameplate of {load.kind or 'an unnamed load'} (common practice)",
-        why_safe="a nameplate of its kind is seldom larger",
+        assumed=words,
+        why_safe=why,
         would_change="the nameplate's VA, kW, amperes or horsepower",
     )
 

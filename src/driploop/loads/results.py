@@ -108,7 +108,7 @@ class Headroom:
     """How much of a service rating is left, and which wish would use it up.
 
     ``load_a`` is what the device must carry: the governing load with its continuous part at its percentage. [A]
-"""
+    """
 
     equipment: str
     rating_a: float

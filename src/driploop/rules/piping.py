@@ -64,7 +64,7 @@ def water_piping_bonded(r: Readings) -> Iterator[Found]:
     for bond in listed:
         yield from _unbonded(r, bond, _jumper(r, f"water-piping-bond/{bond.id}"))
     joined = any(e.kind == "metal water pipe" and e.connected for e in r.installation.electrodes.values())
-    place = next(iter(sites(r.graph).values()), None)
+    place = min(sites(r.graph).values(), key=lambda each: (each.fed, each.id), default=None)
     if not listed and not joined and place is not None and asks(r):
         yield Found(
             f"equipment.{place.lands_at[0]}",

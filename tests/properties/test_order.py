@@ -1,0 +1,49 @@
+"""The order of the survey changes no number, no size and no finding."""
+
+from __future__ import annotations
+
+from random import Random
+
+from compare import facts_of
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from random_jobs import Tables, job_of, tables
+
+from driploop import plan
+from driploop.planning import Plan
+from driploop.worksheet import DriploopError
+
+#: Wishes have an order of their own: each is added to those before it.
+ORDERED = ("town", "utility", "site", "wishes", "proposal")
+
+
+def shuffled(drawn: Tables, seed: int) -> Tables:
+    turned = {}
+    for name, held in drawn.items():
+        ids = list(held)
+        if name not in ORDERED:
+            Random(seed).shuffle(ids)
+        turned[name] = {id: held[id] for id in ids}
+    return turned
+
+
+def planned(drawn: Tables) -> Plan | None:
+    try:
+        return plan(job_of(drawn))
+    except DriploopError:
+        return None
+
+
+@settings(max_examples=150, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+@given(tables, st.integers(0, 1000))
+def test_the_order_of_the_survey_changes_nothing(drawn, seed):
+    as_drawn, turned = planned(drawn), planned(shuffled(drawn, seed))
+    if as_drawn is None or turned is None:
+        drawn = {name: held for name, held in drawn.items() if name != "proposal"}
+        as_drawn, turned = plan(job_of(drawn)), plan(job_of(shuffled(drawn, seed)))
+    before, after = facts_of(as_drawn.found, as_drawn.found_findings), facts_of(turned.found, turned.found_findings)
+    for kind in before:
+        assert before[kind] == after[kind], kind
+    if as_drawn.headroom is not None:
+        assert turned.headroom is not None
+        assert round(turned.headroom.margin_a, 3) == round(as_drawn.headroom.margin_a, 3)
