@@ -35,6 +35,8 @@ def rate_feeders(draft: Draft, proposal: Proposal, *, edition: Edition) -> None:
             draft.change(draft.runs, run.id, ocpd="none", ocpd_a=None)
             if graph.roles[source.id] == "site-isolating device":
                 _fit_main(draft, run, _rating(draft, graph, proposal, run, loads, edition=edition))
+        elif not run.is_new and (own := _own_main_a(source)) is not None:
+            draft.change(draft.runs, run.id, ocpd="breaker", ocpd_a=own)
         elif not run.is_new:
             _rate_kept(draft, graph, run, loads, edition=edition)
         elif run.ocpd_a is None or run.ocpd == "none":
@@ -49,12 +51,15 @@ def _holds_devices(graph: Graph, source: Equipment) -> bool:
     return graph.roles[source.id] != "site-isolating device" or source.main in ("breaker", "fuses")
 
 
+def _own_main_a(source: Equipment) -> float | None:
+    """A switch has one device for all that it feeds: its own main. [A]"""
+    return source.main_a if source.kind == "disconnect" and source.main in ("breaker", "fuses") else None
+
+
 def _rate_new(
     draft: Draft, graph: Graph, proposal: Proposal, run: Run, loads: LoadReading, *, edition: Edition
 ) -> None:
-    source = draft.equipment[run.from_ or ""]
-    # A switch has one device for all that it feeds: its own main.
-    own = source.main_a if source.kind == "disconnect" and source.main in ("breaker", "fuses") else None
+    own = _own_main_a(draft.equipment[run.from_ or ""])
     rating = own or _rating(draft, graph, proposal, run, loads, edition=edition)
     draft.change(draft.runs, run.id, ocpd="breaker", ocpd_a=rating)
     if graph.roles[run.to or ""] == "building disconnect":

@@ -139,7 +139,8 @@ def write_figures(
     section = conditions.limit.section if bound and conditions.limit else edition.section("terminal-temperature")
     end = Cited(found.end.value, found.end.unit, section, found.end.confirmed)
     writer.cite(f"Limit of the {limited_by}", f"{size} {metal}, {found.end_c} C column", end)
-    writer.number("Usable ampacity", f"smaller of {found.corrected_a:g} and {found.end.number:g}", found.usable_a, "A")
+    working = f"smaller of {found.corrected_a:g} and {found.end.number:g}"
+    writer.number("Usable ampacity", working, found.usable_a, "A", key="ampacity")
 
 
 def ampacity(

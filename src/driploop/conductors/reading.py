@@ -49,7 +49,7 @@ def _utility(run: Run, loads: LoadReading) -> RunSizing:
     return RunSizing(
         run=run.id,
         kind="utility",
-        load_a=node.conductor_current_a if node is not None else None,
+        load_a=node.current_a if node is not None else None,
         ocpd_a=None,
         line_size=run.line_size,
         metal=run.metal,
