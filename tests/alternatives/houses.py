@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from driploop.alternatives import ProposalError, propose
@@ -134,6 +135,18 @@ def proposal(kind: str, **more: object) -> str:
     }  # fmt: skip
     lines = (f"proposal.{key} = {_toml(value)}" for key, value in keys.items() if value is not None)
     return "\n".join(["", *lines, ""])
+
+
+def changed(survey: str, part: str, **keys: object) -> str:
+    """The survey with other values in one of its parts, such as ``equipment.box``; None takes a key out."""
+    head, mark, rest = survey.partition(f"{part} = {{ ")
+    assert mark, f"no {part} in the survey"
+    body, end, tail = rest.partition(" }\n")
+    for key in keys:
+        body = re.sub(rf'(, )?\b{key} = ("[^"]*"|[\w.]+)', "", body).removeprefix(", ")
+    stated = [f"{key} = {_toml(value)}" for key, value in keys.items() if value is not None]
+    body = ", ".join([*([body] if body else []), *stated])
+    return head + mark + body + end + tail
 
 
 def build(survey: str, proposed: str, *, edition: str = "2023") -> Built:

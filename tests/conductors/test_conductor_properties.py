@@ -25,7 +25,7 @@ QUICK = settings(max_examples=60, deadline=None)
 metals = st.sampled_from(["copper", "aluminum"])
 insulations = st.sampled_from(["TW", "THW", "XHHW-2", "THWN-2", None])
 amperes = st.floats(1, 350)
-editions = st.sampled_from([load_edition(name) for name in EDITIONS])
+editions = st.sampled_from(EDITIONS)
 
 
 def size(rating_a, load_a, **more):
@@ -39,13 +39,17 @@ def size(rating_a, load_a, **more):
 
 @QUICK
 @given(amperes, amperes, metals, insulations, st.booleans(), editions)
-def test_more_load_or_a_larger_device_never_gives_a_smaller_wire(one, other, metal, insulation, whole, edition):
+def test_more_load_or_a_larger_device_never_gives_a_smaller_wire(one, other, metal, insulation, whole, name):
+    edition = load_edition(name)
     less, more = sorted((one, other))
     fixed = {"metal": metal, "insulation": insulation, "whole_dwelling": whole, "edition": edition}
     rating = next_standard_rating(less, edition=edition)
     larger = next_standard_rating(more, edition=edition)
     assert rating <= larger
-    assert size(larger, more, **fixed) >= size(rating, less, **fixed)
+    # Above the limit of 110.14(C)(1) unmarked terminals go by a higher column: the code's own step downward.
+    limit = edition.number("small_terminal_limit")
+    if rating > limit or larger <= limit:
+        assert size(larger, more, **fixed) >= size(rating, less, **fixed)
     assert size(larger, more, **fixed) >= size(larger, less, **fixed)
 
 
@@ -70,14 +74,16 @@ def test_an_unknown_insulation_is_never_less_safe(load_a, metal, insulation, wet
 
 @QUICK
 @given(st.floats(1, 1500), st.floats(1, 1500), editions)
-def test_more_ampacity_never_allows_a_smaller_device(one, other, edition):
+def test_more_ampacity_never_allows_a_smaller_device(one, other, name):
+    edition = load_edition(name)
     less, more = sorted((one, other))
     assert largest_device(less, edition=edition).number <= largest_device(more, edition=edition).number
 
 
 @QUICK
 @given(st.floats(1, 6000), st.floats(1, 6000), metals, editions)
-def test_a_larger_device_never_gives_a_smaller_ground(one, other, metal, edition):
+def test_a_larger_device_never_gives_a_smaller_ground(one, other, metal, name):
+    edition = load_edition(name)
     less, more = sorted((one, other))
     sizes = [rank(equipment_grounding_conductor(a, metal, edition=edition).size) for a in (less, more)]
     assert sizes == sorted(sizes)
@@ -145,7 +151,8 @@ def test_an_unknown_never_calls_a_kept_feeder_better_than_an_answer_could(answer
 
 @settings(max_examples=60, deadline=None)
 @given(amperes, amperes, st.sampled_from([100, 150, 200, 400]), metals, editions)
-def test_more_load_never_gives_a_smaller_new_service(one, other, rating_a, metal, edition):
+def test_more_load_never_gives_a_smaller_new_service(one, other, rating_a, metal, name):
+    edition = load_edition(name)
     less, more = sorted((one, other))
     for use in ("dwelling", "agricultural"):
         runs = [

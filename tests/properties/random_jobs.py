@@ -284,5 +284,5 @@ sizes = st.builds(
     loads=st.integers(0, 20),
     unknown=st.sampled_from((0.0, 0.1, 0.3, 0.6, 1.0)),
 )
-tables = st.builds(random_tables, st.integers(0, 2**32), sizes)
-jobs = tables.map(job_of)
+seeds = st.integers(0, 2**32)
+tables = st.builds(random_tables, seeds, sizes)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from driploop.alternatives.clearing import nearest
 from driploop.alternatives.draft import Draft
 from driploop.conductors import read_conductors, small_conductor_limit
@@ -107,7 +109,7 @@ def complete_electrodes(draft: Draft, proposal: Proposal, *, edition: Edition) -
     """Land every electrode conductor where it belongs now, and drive rods where there are too few."""
     graph = draft.graph()
     for id, electrode in list(draft.electrodes.items()):
-        lands = grounding_place(graph, electrode.building)
+        lands = grounding_place(graph, electrode.building, electrode.conductor_to)
         if lands is None:
             continue
         found = draft.base.electrodes.get(id)
@@ -122,18 +124,32 @@ def complete_electrodes(draft: Draft, proposal: Proposal, *, edition: Edition) -
         _drive_rods(draft, proposal, site, edition=edition)
 
 
-def grounding_place(graph: Graph, building: str | None) -> str | None:
+def grounding_place(graph: Graph, building: str | None, at: str | None) -> str | None:
     """The enclosure where a building's electrode conductors land: its service disconnect, else its own disconnect.
 
     A service disconnect hung elsewhere (a pole) serves its own place; the fed building lands at its own disconnect.
+    Where no building is named it is that of ``at``, the equipment where the conductor lands now.
     """
-    site = sites(graph).get(graph.site_of(building) or "")
+    places = sites(graph)
+    site = places.get(_place(graph, places, building, at) or "")
     return site.lands_at[0] if site else None
+
+
+def _place(graph: Graph, places: Mapping[str, Site], building: str | None, at: str | None) -> str | None:
+    landing = graph.installation.equipment.get(at or "")
+    place = graph.site_of(building or (landing.building if landing is not None else None))
+    return next(iter(places)) if place is None and len(places) == 1 else place
 
 
 def _drive_rods(draft: Draft, proposal: Proposal, site: Site, *, edition: Edition) -> None:
     graph = draft.graph()
-    present = [standing(e, edition=edition) for e in draft.electrodes.values() if graph.site_of(e.building) == site.id]
+    places = sites(graph)
+    present = [
+        standing(electrode, edition=edition)
+        for electrode in draft.electrodes.values()
+        if _place(graph, places, electrode.building, electrode.conductor_to) == site.id
+    ]
+    building = site.id if site.id in graph.installation.buildings else None
     wanted = _rods_wanted(present, edition=edition)
     if not site.fed and proposal.new_rods is not None:
         wanted = proposal.new_rods
@@ -142,7 +158,7 @@ def _drive_rods(draft: Draft, proposal: Proposal, site: Site, *, edition: Editio
         if id in draft.electrodes:
             id = f"new-rod-{site.id}-{number}"
         draft.electrodes[id] = Electrode(
-            id=id, name=f"New ground rod {number}", kind="rod", building=site.id, connected=True,
+            id=id, name=f"New ground rod {number}", kind="rod", building=building, connected=True,
             conductor_to=site.lands_at[0], length_ft=edition.number("rod_length_ft"),
             diameter_in=edition.number("rod_diameter_in"), splice="none", clamp_listed_for_burial=True, is_new=True,
             spacing_ft=proposal.rod_spacing_ft or edition.number("rod_length_ft"),
@@ -164,7 +180,7 @@ def complete_bonds(draft: Draft) -> None:
         site = graph.site_of(graph.equipment(id).building)
         _intersystem(draft, graph, site, id)
     for id, bond in list(draft.bonds.items()):
-        lands = grounding_place(graph, bond.building)
+        lands = grounding_place(graph, bond.building, bond.equipment)
         if lands is not None and graph.equipment(lands).is_new:
             draft.change(draft.bonds, id, present=True, equipment=lands)
 

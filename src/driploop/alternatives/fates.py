@@ -184,6 +184,7 @@ def _renewed(old: Run, new: Run) -> Run:
     """The new run with what stays true of the way it takes."""
     stays = {"metal_paths": old.metal_paths, "ambient_c": old.ambient_c}
     if new.method == old.method:
-        return new.model_copy(update={**stays, "overhead": old.overhead, "buried": old.buried})
+        lies = {name: getattr(old, name) for name in ("overhead", "buried") if getattr(old, name) is not None}
+        return new.model_copy(update={**stays, **lies})
     # A name often tells of the old wire; the method has changed.
     return new.model_copy(update={**stays, "name": None})

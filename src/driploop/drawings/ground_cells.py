@@ -137,6 +137,11 @@ class Ladder:
         return sum(rung.height for rung in self.rungs) + 6
 
 
+def utility_width(title: str, lines: tuple[str, ...]) -> float:
+    """Room across for the utility's transformer and its words. [pt]"""
+    return TEXT_X + max(text_width(title, NAME, bold=True), *(text_width(text, BODY) for text in lines), 0.0) + 7
+
+
 def draw_utility(title: str, lines: tuple[str, ...], placed: Placed) -> Group:
     """The utility's transformer with its neutral joined to the earth."""
     spine = placed.spine

@@ -188,7 +188,9 @@ def _tree(readings: Readings, drawn: Mapping[str, GroundCell], ladders: Mapping[
     adrift = [id for id in readings.graph.order if id not in readings.graph.run_into and id != UTILITY]
     first = [readings.installation.runs[run].to or "" for run in readings.graph.runs_out.get(UTILITY, ())]
     below = tuple(_block(readings, id, drawn, ladders) for id in (*first, *adrift) if id in drawn)
-    return Block(UTILITY, 130.0, 42.0, children=below)
+    utility = readings.installation.utility
+    width = ground_cells.utility_width(utility.name or "Utility supply", words.supply_words(utility))
+    return Block(UTILITY, width, 42.0, children=below)
 
 
 def _block(readings: Readings, id: str, drawn: Mapping[str, GroundCell], ladders: Mapping[str, Ladder]) -> Block:

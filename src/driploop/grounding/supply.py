@@ -47,7 +47,7 @@ def _into(
     run = graph.feeding_run(id)
     lines = _known(run, conductors, edition) if run is not None else None
     if run is None or lines is None:
-        return _assumed_size(graph, id, run, edition)
+        return _assumed_size(graph, id, run, conductors, edition)
     if _metal(run, conductors) is not None:
         return lines, []
     why = "the same size in copper asks for the larger part"
@@ -69,8 +69,14 @@ def _metal(run: Run, conductors: ConductorReading) -> Metal | None:
     return run.metal if sizing is None or sizing.kept else sizing.metal
 
 
-def _assumed_size(graph: Graph, id: str, run: Run | None, edition: Edition) -> tuple[LineConductors, list[Assumption]]:
+def _assumed_size(
+    graph: Graph, id: str, run: Run | None, conductors: ConductorReading, edition: Edition
+) -> tuple[LineConductors, list[Assumption]]:
     rating = _rating(graph, id, run)
+    sizing = conductors.runs.get(run.id) if run is not None else None
+    if rating is not None and sizing is not None and not sizing.kept and sizing.load_a is not None:
+        # A new run that no conductor of the tables serves: its load, not its device, says how large it must become.
+        rating = max(rating, sizing.load_a)
     sets = run.sets if run else 1
     size = upward_size(rating / sets if rating is not None else None, edition=edition)
     basis = f"as a rating of {rating:g} A may need" if rating is not None else "the largest of the tables"

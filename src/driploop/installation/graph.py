@@ -55,7 +55,7 @@ class Graph:
         # What names a part that is not there would drop out of every sum in silence.
         parts = self.installation
         housed = ("equipment", "circuits", "loads", "electrodes", "bonds")
-        named = [
+        named: list[tuple[str, str | None, Mapping[str, object]]] = [
             *(
                 (f"{kind}.{part.id}.building", part.building, parts.buildings)
                 for kind in housed
@@ -186,7 +186,7 @@ class Graph:
     def whole_dwelling(self, equipment: str) -> Building | None:
         """The one dwelling whose whole load, and nothing else, goes through this equipment; else None.
 
-        A garage or store beside a house that is not a farm counts as part of the dwelling.
+        A garage or store beside a house counts as part of the dwelling; on a farm, or where that is not known, not.
         """
         if equipment not in self._whole:
             self._whole[equipment] = self._read_whole_dwelling(equipment)
@@ -207,7 +207,7 @@ class Graph:
     def _belongs_to_dwelling(self, building: Building, unit: Building) -> bool:
         if building.id in (unit.id, unit.part_of):
             return True
-        return self.installation.site_kind != "farm" and building.use in ("garage", "storage")
+        return self.installation.site_kind == "residence" and building.use in ("garage", "storage")
 
     def _circuit_building(self, circuit: Circuit) -> str | None:
         if circuit.building is not None:

@@ -70,8 +70,11 @@ def service_carries_the_load(r: Readings) -> Iterator[Found]:
     dropped = r.edition.number("ampere_fraction_dropped_below")
     for each in service_equipment(r):
         node, rating = r.loads.nodes.get(each.id), rating_a(each)
-        if node is not None and rating is not None and node.current_a - rating >= dropped:
-            wrong = f"The calculated load is {node.current_a:.0f} A; the service disconnect is rated {rating:g} A."
+        if node is not None and rating is not None and node.conductor_current_a - rating >= dropped:
+            wrong = (
+                f"The calculated load, its continuous part at its percentage, is {node.conductor_current_a:.0f} A; "
+                f"the service disconnect is rated {rating:g} A."
+            )
             yield Found(
                 f"equipment.{each.id}",
                 wrong,
@@ -274,7 +277,7 @@ def terminals_tightened_to_the_mark(r: Readings) -> Iterator[Found]:
     if new:
         wrong = f"New terminals to tighten with a torque tool: {', '.join(dict.fromkeys(each.title for each in new))}."
         mend = "Read the marked values, tighten with the supply off, and keep the record with the job."
-        yield Found(f"equipment.{new[0].id}", wrong, mend)
+        yield Found(f"equipment.{min(each.id for each in new)}", wrong, mend)
 
 
 @rule(
