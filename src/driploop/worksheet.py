@@ -170,7 +170,10 @@ class Verdict(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One thing a rule has to say about one place."""
+    """One thing a rule has to say about one place.
+
+    ``readings`` are the ways in which offices read the section, in words, where they disagree; empty where they agree.
+    """
 
     rule: str
     verdict: Verdict
@@ -179,6 +182,7 @@ class Finding:
     mend: str
     section: str
     why: str
+    readings: tuple[str, ...] = ()
 
 
 class DriploopError(Exception):

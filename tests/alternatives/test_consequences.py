@@ -4,6 +4,7 @@ import pytest
 
 from alternatives.houses import FARM, HOUSE, KINDS, WALL_OF_SWITCHES, Built, build, changed, proposal
 from driploop.alternatives import with_sizes
+from driploop.alternatives.draft import Draft
 from driploop.conductors import read_conductors
 from driploop.editions import load_edition
 from driploop.loads import read_loads
@@ -253,3 +254,22 @@ def test_a_raceway_that_is_the_ground_stays_one_when_sizes_are_written_in():
     sized = with_sizes(built.installation, read_conductors(built.graph, loads, edition=edition))
     assert (sized.runs["main-feeder"].egc, sized.runs["main-feeder"].egc_size) == ("raceway", None)
     assert sized.runs["main-feeder"].line_size is not None
+
+
+def test_the_tree_is_not_read_anew_for_every_panel(monkeypatch: pytest.MonkeyPatch):
+    """A site of a hundred panels must not cost a hundred trees."""
+    read: list[Draft] = []
+    tree = Draft._tree
+    monkeypatch.setattr(Draft, "_tree", lambda draft: read.append(draft) or tree(draft))
+
+    def trees(panels: int) -> int:
+        more = "".join(
+            f'equipment.p{n} = {{ kind = "panel", building = "house", rating_a = 60, fate = "replace" }}\n'
+            f'runs.r{n} = {{ from = "box", to = "p{n}", wires = 3, fate = "replace" }}\n'
+            for n in range(panels)
+        )
+        read.clear()
+        build(HOUSE + more, OUTDOORS)
+        return len(read)
+
+    assert trees(20) == trees(2)

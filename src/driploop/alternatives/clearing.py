@@ -110,6 +110,7 @@ def _beside(draft: Draft, graph: Graph, *, keep: str, into: str, spare: Collecti
 
 
 def goes(each: Equipment) -> bool:
+    """Whether an old service disconnect makes way for a new main: one marked to go, or a switch nobody keeps."""
     return each.fate in ("remove", "abandon") or (each.kind == "disconnect" and each.fate not in STAYS)
 
 
@@ -119,6 +120,7 @@ def nearest(graph: Graph, ids: Iterable[str]) -> list[str]:
 
 
 def first_meter(graph: Graph) -> str:
+    """The meter nearest to the supply; the utility's end of it where none was listed."""
     return next(iter(nearest(graph, (id for id in graph.order if graph.equipment(id).kind == "meter"))), UTILITY)
 
 

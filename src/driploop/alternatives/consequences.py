@@ -39,7 +39,7 @@ def add_wishes(draft: Draft, wishes: dict[str, Wish], *, main_panel: str | None)
                 "naming another panel moves the load to that panel's feeder",
             )  # fmt: skip
         with_it = with_wish(draft.done(), wish, panel=panel)
-        draft.loads, draft.circuits = dict(with_it.loads), dict(with_it.circuits)
+        draft.put_loads(with_it.loads, with_it.circuits)
         for gone in wish.replaces or ():
             _take_the_place(draft, gone, wish.id)
 
@@ -64,6 +64,7 @@ def _take_the_place(draft: Draft, gone: str, wish: str) -> None:
 
 def land_old_circuits(draft: Draft, *, edition: Edition) -> None:
     """Circuits that land in a new breaker panel get a breaker that the old wire allows, never more than was found."""
+    motors = {load.circuit for load in draft.loads.values() if _is_motor(load)}
     for circuit in list(draft.circuits.values()):
         panel = draft.equipment.get(circuit.from_ or "")
         if circuit.is_new or panel is None or not panel.is_new or panel.branch_protection != "breakers":
@@ -76,17 +77,17 @@ def land_old_circuits(draft: Draft, *, edition: Edition) -> None:
             )  # fmt: skip
             draft.change(draft.circuits, circuit.id, ocpd="breaker", ocpd_a=None)
             continue
-        limit = _wire_limit(draft, circuit, panel, edition=edition)
+        limit = _wire_limit(draft, circuit, panel, motor=circuit.id in motors, edition=edition)
         rated = [a for a in (circuit.ocpd_a, limit) if a is not None]
         draft.change(draft.circuits, circuit.id, ocpd="breaker", ocpd_a=min(rated) if rated else None)
 
 
-def _wire_limit(draft: Draft, circuit: Circuit, panel: Equipment, *, edition: Edition) -> float | None:
+def _wire_limit(draft: Draft, circuit: Circuit, panel: Equipment, *, motor: bool, edition: Edition) -> float | None:
     """Largest breaker for an old wire, what is not known of it read at its worst; None where no rule sets one. [A]
 
     A device ahead of a motor follows the motor's own rules: there only the limit of small conductors counts.
     """
-    if any(_is_motor(load) for load in draft.loads.values() if load.circuit == circuit.id):
+    if motor:
         return small_conductor_limit(circuit.wire_size or "", circuit.metal or "aluminum", edition=edition)
     limit = largest_lawful_device(circuit, panel, hopeful=False, edition=edition)
     hopeful = largest_lawful_device(circuit, panel, hopeful=True, edition=edition)
@@ -108,10 +109,13 @@ def _is_motor(load: Load) -> bool:
 def complete_electrodes(draft: Draft, proposal: Proposal, *, edition: Edition) -> None:
     """Land every electrode conductor where it belongs now, and drive rods where there are too few."""
     graph = draft.graph()
+    places = sites(graph)
+    present: dict[str, list[Electrode]] = {id: [] for id in places}
     for id, electrode in list(draft.electrodes.items()):
-        lands = grounding_place(graph, electrode.building, electrode.conductor_to)
-        if lands is None:
+        place = _place(graph, places, electrode.building, electrode.conductor_to)
+        if place not in places:
             continue
+        lands = places[place].lands_at[0]
         found = draft.base.electrodes.get(id)
         moved = found is not None and found.conductor_to != lands
         draft.change(
@@ -120,37 +124,32 @@ def complete_electrodes(draft: Draft, proposal: Proposal, *, edition: Edition) -
             conductor_metal=None if moved else electrode.conductor_metal,
             meter_jumper=True if electrode.kind == "metal water pipe" else electrode.meter_jumper,
         )  # fmt: skip
-    for site in sites(draft.graph()).values():
-        _drive_rods(draft, proposal, site, edition=edition)
+        present[place].append(draft.electrodes[id])
+    for id, site in places.items():
+        building = id if id in graph.installation.buildings else None
+        _drive_rods(draft, proposal, site, present[id], building=building, edition=edition)
 
 
-def grounding_place(graph: Graph, building: str | None, at: str | None) -> str | None:
-    """The enclosure where a building's electrode conductors land: its service disconnect, else its own disconnect.
+def _place(graph: Graph, places: Mapping[str, Site], building: str | None, at: str | None) -> str:
+    """The place of an electrode or bond: its building, that of the equipment where it lands, or the only one.
 
-    A service disconnect hung elsewhere (a pole) serves its own place; the fed building lands at its own disconnect.
-    Where no building is named it is that of ``at``, the equipment where the conductor lands now.
+    Empty where the survey names none of them.
     """
-    places = sites(graph)
-    site = places.get(_place(graph, places, building, at) or "")
-    return site.lands_at[0] if site else None
-
-
-def _place(graph: Graph, places: Mapping[str, Site], building: str | None, at: str | None) -> str | None:
     landing = graph.installation.equipment.get(at or "")
     place = graph.site_of(building or (landing.building if landing is not None else None))
-    return next(iter(places)) if place is None and len(places) == 1 else place
+    return next(iter(places)) if place is None and len(places) == 1 else place or ""
 
 
-def _drive_rods(draft: Draft, proposal: Proposal, site: Site, *, edition: Edition) -> None:
-    graph = draft.graph()
-    places = sites(graph)
-    present = [
-        standing(electrode, edition=edition)
-        for electrode in draft.electrodes.values()
-        if _place(graph, places, electrode.building, electrode.conductor_to) == site.id
-    ]
-    building = site.id if site.id in graph.installation.buildings else None
-    wanted = _rods_wanted(present, edition=edition)
+def _drive_rods(
+    draft: Draft,
+    proposal: Proposal,
+    site: Site,
+    present: list[Electrode],
+    *,
+    building: str | None,
+    edition: Edition,
+) -> None:
+    wanted = _rods_wanted([standing(each, edition=edition) for each in present], edition=edition)
     if not site.fed and proposal.new_rods is not None:
         wanted = proposal.new_rods
     for number in range(1, wanted + 1):
@@ -176,13 +175,29 @@ def _rods_wanted(present: list[Standing], *, edition: Edition) -> int:
 def complete_bonds(draft: Draft) -> None:
     """Intersystem termination and piping bonds at the service."""
     graph = draft.graph()
-    for id in graph.service_disconnects:
-        site = graph.site_of(graph.equipment(id).building)
-        _intersystem(draft, graph, site, id)
-    for id, bond in list(draft.bonds.items()):
-        lands = grounding_place(graph, bond.building, bond.equipment)
+    places = sites(graph)
+    at = {id: _place(graph, places, bond.building, bond.equipment) for id, bond in draft.bonds.items()}
+    terminations = {at[id]: id for id, bond in draft.bonds.items() if bond.kind == "intersystem termination"}
+    for place, site in places.items():
+        if site.fed:
+            continue
+        if place in terminations:
+            draft.change(draft.bonds, terminations[place], present=True, equipment=site.lands_at[0])
+        elif graph.roles[site.lands_at[0]] == "service disconnect":
+            building = place if place in graph.installation.buildings else None
+            _add_termination(draft, place, building=building, lands=site.lands_at[0])
+    for id, where in at.items():
+        lands = places[where].lands_at[0] if where in places else None
         if lands is not None and graph.equipment(lands).is_new:
             draft.change(draft.bonds, id, present=True, equipment=lands)
+
+
+def _add_termination(draft: Draft, place: str, *, building: str | None, lands: str) -> None:
+    id = "new-intersystem" if "new-intersystem" not in draft.bonds else f"new-intersystem-{place}"
+    draft.bonds[id] = Bond(
+        id=id, kind="intersystem termination", building=building, equipment=lands, present=True, terminals=3,
+        is_new=True,
+    )  # fmt: skip
 
 
 def part_neutrals(draft: Draft, *, edition: Edition, only_new: bool = False) -> None:
@@ -217,18 +232,6 @@ def _bonds_needed(graph: Graph, draft: Draft, *, edition: Edition) -> dict[str, 
     loads = read_loads(graph, edition=edition)
     sizes = read_conductors(graph, loads, edition=edition)
     return neutral_bonds(graph, loads=loads, conductors=sizes, found=Graph(draft.base), edition=edition)
-
-
-def _intersystem(draft: Draft, graph: Graph, site: str | None, lands: str) -> None:
-    terminations = [b for b in draft.bonds.values() if b.kind == "intersystem termination"]
-    for bond in terminations:
-        if graph.site_of(bond.building) == site:
-            draft.change(draft.bonds, bond.id, present=True, equipment=lands)
-            return
-    id = "new-intersystem" if "new-intersystem" not in draft.bonds else f"new-intersystem-{site}"
-    draft.bonds[id] = Bond(
-        id=id, kind="intersystem termination", building=site, equipment=lands, present=True, terminals=3, is_new=True
-    )
 
 
 def add_surge_protection(draft: Draft, *, edition: Edition) -> None:

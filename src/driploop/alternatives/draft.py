@@ -23,10 +23,27 @@ from driploop.installation.model import Part
 from driploop.worksheet import Assumption
 
 PartT = TypeVar("PartT", bound=Part)
-TiedT = TypeVar("TiedT", Run, Circuit)
 
 #: Roles that follow from the place in the tree. The others say what a device is, wherever it hangs.
 _BY_PLACE = frozenset({"service disconnect", "building disconnect", "feeder panel", "subpanel"})
+
+
+class _Watched(dict[str, PartT]):
+    """Parts by id that count how often they were changed, so that a tree is read anew only when it must be."""
+
+    __slots__ = ("changes",)
+
+    def __init__(self, parts: Mapping[str, PartT]) -> None:
+        super().__init__(parts)
+        self.changes = 0
+
+    def __setitem__(self, id: str, part: PartT) -> None:
+        self.changes += 1
+        super().__setitem__(id, part)
+
+    def __delitem__(self, id: str) -> None:
+        self.changes += 1
+        super().__delitem__(id)
 
 
 @dataclass(slots=True)
@@ -37,14 +54,15 @@ class Draft:
     """
 
     base: Installation
-    equipment: dict[str, Equipment] = field(default_factory=dict)
-    runs: dict[str, Run] = field(default_factory=dict)
-    circuits: dict[str, Circuit] = field(default_factory=dict)
-    loads: dict[str, Load] = field(default_factory=dict)
-    electrodes: dict[str, Electrode] = field(default_factory=dict)
-    bonds: dict[str, Bond] = field(default_factory=dict)
+    equipment: _Watched[Equipment]
+    runs: _Watched[Run]
+    circuits: _Watched[Circuit]
+    loads: _Watched[Load]
+    electrodes: _Watched[Electrode]
+    bonds: _Watched[Bond]
     assumptions: list[Assumption] = field(default_factory=list)
     gone: dict[str, str | None] = field(default_factory=dict)
+    _read: tuple[int, Graph] | None = None
 
     @classmethod
     def of(cls, base: Installation, *, keep_roles: bool = False) -> Draft:
@@ -60,12 +78,12 @@ class Draft:
         }
         return cls(
             base,
-            bare,
-            dict(base.runs),
-            dict(base.circuits),
-            dict(base.loads),
-            dict(base.electrodes),
-            dict(base.bonds),
+            _Watched(bare),
+            _Watched(base.runs),
+            _Watched(base.circuits),
+            _Watched(base.loads),
+            _Watched(base.electrodes),
+            _Watched(base.bonds),
         )
 
     def done(self) -> Installation:
@@ -92,28 +110,41 @@ class Draft:
 
     def graph(self) -> Graph:
         """The tree of the draft as it stands. What names a part that is not there, or not yet, hangs on nothing."""
+        parts = (self.equipment, self.runs, self.circuits, self.loads, self.electrodes, self.bonds)
+        changes = sum(each.changes for each in parts)
+        if self._read is None or self._read[0] != changes:
+            self._read = (changes, self._tree())
+        return self._read[1]
+
+    def _tree(self) -> Graph:
         return Graph(
             self.done().model_copy(
                 update={
-                    "runs": {id: self._tied(run, UTILITY) for id, run in self.runs.items()},
-                    "circuits": {id: self._tied(circuit) for id, circuit in self.circuits.items()},
+                    "runs": {id: self._tied_run(run) for id, run in self.runs.items()},
+                    "circuits": {id: self._tied_circuit(circuit) for id, circuit in self.circuits.items()},
                     "loads": {id: self._tied_load(load) for id, load in self.loads.items()},
                 }
             )
         )
 
-    def _tied(self, part: TiedT, *also: str) -> TiedT:
-        loose = {
-            name: None
-            for name in ("from_", "to")
-            if (end := getattr(part, name, None)) is not None and end not in self.equipment and end not in also
-        }
-        return part.model_copy(update=loose) if loose else part
+    def _tied_run(self, run: Run) -> Run:
+        starts = run.from_ in (None, UTILITY) or run.from_ in self.equipment
+        ends = run.to is None or run.to in self.equipment
+        if starts and ends:
+            return run
+        return run.model_copy(update={"from_": run.from_ if starts else None, "to": run.to if ends else None})
+
+    def _tied_circuit(self, circuit: Circuit) -> Circuit:
+        if circuit.from_ is None or circuit.from_ in self.equipment:
+            return circuit
+        return circuit.model_copy(update={"from_": None})
 
     def _tied_load(self, load: Load) -> Load:
         if load.circuit is not None and load.circuit not in self.circuits:
             return load.model_copy(update={"circuit": None})
-        return load.model_copy(update={"panel": None}) if load.panel not in (None, *self.equipment) else load
+        if load.panel is not None and load.panel not in self.equipment:
+            return load.model_copy(update={"panel": None})
+        return load
 
     def assume(self, where: str, assumed: str, why_safe: str, would_change: str) -> None:
         """Note what was assumed while building."""
@@ -127,12 +158,12 @@ class Draft:
 
     # --- changes -------------------------------------------------------------------------------------------------
 
-    def change(self, parts: dict[str, PartT], id: str, /, **fields: Any) -> None:
+    def change(self, parts: _Watched[PartT], id: str, /, **fields: Any) -> None:
         """Set fields of one part."""
         parts[id] = parts[id].model_copy(update=fields)
 
     def lay_over(
-        self, kind: dict[str, PartT], wanted: Mapping[str, PartT], *, bought: Mapping[str, object] | None = None
+        self, kind: _Watched[PartT], wanted: Mapping[str, PartT], *, bought: Mapping[str, object] | None = None
     ) -> None:
         """Set what the job file states of a part; a part that is not there is added as new.
 
@@ -177,6 +208,10 @@ class Draft:
         for run in [run for run in self.runs.values() if run.from_ == id]:
             del self.runs[run.id]
         self.move_circuits(id, hand_to)
+
+    def put_loads(self, loads: Mapping[str, Load], circuits: Mapping[str, Circuit]) -> None:
+        """Put other loads, and circuits as these leave them, in the place of those that are there."""
+        self.loads, self.circuits, self._read = _Watched(loads), _Watched(circuits), None
 
     def bridge(self, id: str, *, to: str) -> None:
         """Take a piece of equipment out and lead the run that fed it on to one of those it fed, which takes over."""

@@ -6,7 +6,7 @@ from driploop.alternatives.draft import Draft
 from driploop.alternatives.errors import ProposalError
 from driploop.alternatives.new_parts import in_place_of, new_run
 from driploop.grounding.sites import enters_building
-from driploop.installation import Circuit, Proposal, Run
+from driploop.installation import Circuit, Graph, Proposal, Run
 
 _GOES = frozenset({"remove", "abandon"})
 
@@ -23,23 +23,32 @@ def apply_fates(draft: Draft, proposal: Proposal) -> None:
     """Do what the survey decided about each circuit, each piece of equipment and each run."""
     for circuit in list(draft.circuits.values()):
         _apply_circuit_fate(draft, proposal, circuit)
-    for id, each in list(draft.equipment.items()):
-        if each.is_new or id not in draft.equipment:
-            continue
-        if each.fate in _GOES:
-            _take_out(draft, id)
-        elif each.fate == "replace":
-            _renew(draft, proposal, id)
-        elif each.fate == "convert to junction box":
-            _refuse_if_it_holds_circuits(draft, id)
-            draft.change(
-                draft.equipment, id, kind="junction box", branch_protection="none", main="none", main_a=None, role=None
-            )
-        elif each.fate == "convert to unfused":
-            draft.change(draft.equipment, id, main="none", main_a=None)
+    # What goes goes first: it decides what stands at an entrance afterwards.
+    graph = draft.graph()
+    for id in [id for id, each in draft.equipment.items() if not each.is_new]:
+        if id in draft.equipment:
+            _apply_going(draft, graph, id)
+    graph = draft.graph()
+    for id in [id for id, each in draft.equipment.items() if not each.is_new and each.fate == "replace"]:
+        _renew(draft, graph, proposal, id)
+    graph = draft.graph()
+    fed_anew = {run.to for run in proposal.runs.values()}
     for id, run in list(draft.runs.items()):
         if not run.is_new and run.fate in (*_GOES, "replace"):
-            _apply_run_fate(draft, proposal, id)
+            _apply_run_fate(draft, graph, proposal, id, fed_anew=run.to in fed_anew)
+
+
+def _apply_going(draft: Draft, graph: Graph, id: str) -> None:
+    fate = draft.equipment[id].fate
+    if fate in _GOES:
+        _take_out(draft, graph, id)
+    elif fate == "convert to junction box":
+        _refuse_if_it_holds_circuits(draft, id)
+        draft.change(
+            draft.equipment, id, kind="junction box", branch_protection="none", main="none", main_a=None, role=None
+        )
+    elif fate == "convert to unfused":
+        draft.change(draft.equipment, id, main="none", main_a=None)
 
 
 # --- circuits ----------------------------------------------------------------------------------------------------
@@ -77,17 +86,20 @@ def _refuse_if_it_holds_circuits(draft: Draft, id: str) -> None:
 # --- equipment ---------------------------------------------------------------------------------------------------
 
 
-def _take_out(draft: Draft, id: str) -> None:
-    """Take equipment out. What hung on it goes over to its supply, but never from one building to another."""
-    graph = draft.graph()
-    run = graph.feeding_run(id)
+def _take_out(draft: Draft, graph: Graph, id: str) -> None:
+    """Take equipment out. What hung on it goes over to its supply, but never from one building to another.
+
+    ``graph`` is the tree before anything went: where equipment hangs, and on which side of the service.
+    """
+    run = draft.run_into(id)
     if run is None or not enters_building(graph, run):
         draft.remove_equipment(id, hand_to=run.from_ if run is not None else None)
         return
-    below = [to for out in graph.runs_out.get(id, ()) if (to := draft.runs[out].to) in draft.equipment]
+    below = [out.to for out in draft.runs.values() if out.from_ == id and out.to in draft.equipment]
     stays = [to for to in below if to is not None and draft.equipment[to].fate not in _GOES]
     panels = [to for to in stays if draft.equipment[to].kind == "panel"]
-    held = [*graph.circuits_at.get(id, ()), *graph.loads_at.get(id, ())]
+    held = [circuit.id for circuit in draft.circuits.values() if circuit.from_ == id]
+    held += [load.id for load in draft.loads.values() if load.panel == id and load.circuit is None]
     if panels or (len(stays) == 1 and not held):
         draft.bridge(id, to=(panels or stays)[0])
         return
@@ -115,9 +127,8 @@ def _give_up(draft: Draft, id: str) -> None:
         draft.remove_equipment(gone, hand_to=None)
 
 
-def _renew(draft: Draft, proposal: Proposal, id: str) -> None:
+def _renew(draft: Draft, graph: Graph, proposal: Proposal, id: str) -> None:
     old = draft.equipment[id]
-    graph = draft.graph()
     entrance = graph.roles[id] in ("building disconnect", "service disconnect")
     stated = (proposal.disconnect_ratings_a or {}).get(old.building or "") if entrance else None
     method = (
@@ -125,7 +136,7 @@ def _renew(draft: Draft, proposal: Proposal, id: str) -> None:
     )
     draft.change(draft.equipment, id, **in_place_of(old, method or proposal.method))
     if old.kind == "meter":
-        draft.change(draft.equipment, id, rating_a=_meter_rating(draft, id))
+        draft.change(draft.equipment, id, rating_a=_meter_rating(draft, graph, id))
     elif old.kind not in ("junction box", "utility"):
         has_main = old.main in ("breaker", "fuses")
         holds = old.kind == "panel" or bool(graph.circuits_of(id))
@@ -137,9 +148,8 @@ def _renew(draft: Draft, proposal: Proposal, id: str) -> None:
         )  # fmt: skip
 
 
-def _meter_rating(draft: Draft, meter: str) -> float | None:
+def _meter_rating(draft: Draft, graph: Graph, meter: str) -> float | None:
     """A new meter is bought as large as the one main behind it. [A]"""
-    graph = draft.graph()
     mains = [id for id in graph.below(meter) if graph.roles[id] in ("service disconnect", "site-isolating device")]
     ratings = [draft.equipment[id].main_a or draft.equipment[id].rating_a for id in mains[:1] if len(mains) == 1]
     known = [rating for rating in (draft.equipment[meter].rating_a, *ratings) if rating is not None]
@@ -149,10 +159,9 @@ def _meter_rating(draft: Draft, meter: str) -> float | None:
 # --- runs --------------------------------------------------------------------------------------------------------
 
 
-def _apply_run_fate(draft: Draft, proposal: Proposal, id: str) -> None:
+def _apply_run_fate(draft: Draft, graph: Graph, proposal: Proposal, id: str, *, fed_anew: bool) -> None:
     old = draft.runs[id]
     if old.fate != "replace":
-        fed_anew = any(run.to == old.to for run in proposal.runs.values())
         if old.to in draft.equipment and not fed_anew:
             raise ProposalError(
                 f"runs.{id}.fate",
@@ -162,7 +171,7 @@ def _apply_run_fate(draft: Draft, proposal: Proposal, id: str) -> None:
         del draft.runs[id]
     elif old.owner == "utility":
         draft.change(draft.runs, id, line_size=None, neutral_size=None, damaged=None, year_installed=None, is_new=True)
-    elif draft.graph().is_service_run(old):
+    elif graph.is_service_run(old):
         draft.runs[id] = _renewed(
             old, new_run(
                 id, old.from_, old.to, wires=3, method=proposal.method or old.method,

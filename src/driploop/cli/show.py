@@ -96,6 +96,8 @@ def _part(finding: Finding) -> str:
 def _finding(console: Console, f: Finding) -> None:
     put(console, f"- {f.wrong}", 6, hang=2)
     put(console, f.mend, 8)
+    for reading in f.readings:
+        put(console, f"Read so: {reading}", 8, hang=2)
     put(console, f"{f.section} · {f.rule} · {f.where}", 8, style="dim")
 
 

@@ -29,7 +29,7 @@ def worksheet_data(sheet: Worksheet) -> dict[str, Any]:
     }
 
 
-def finding_data(finding: Finding) -> dict[str, str]:
+def finding_data(finding: Finding) -> dict[str, str | list[str]]:
     """A finding, its verdict in words."""
     return {
         "rule": finding.rule,
@@ -39,6 +39,7 @@ def finding_data(finding: Finding) -> dict[str, str]:
         "mend": finding.mend,
         "section": finding.section,
         "why": finding.why,
+        "readings": list(finding.readings),
     }
 
 

@@ -57,6 +57,9 @@ def _into(
 def _known(run: Run, conductors: ConductorReading, edition: Edition) -> LineConductors | None:
     sizing = conductors.runs.get(run.id)
     size = (sizing.line_size if sizing else None) or run.line_size
+    if size is None and sizing is not None and not sizing.kept:
+        # Too large for any single conductor of the tables: the parts are sized for the largest there is.
+        size = str(edition.table("conductor_properties").rows[-1]["size"])
     if size is None:
         return None
     sets = sizing.sets if sizing else run.sets

@@ -37,7 +37,8 @@ class Found:
     """What a rule saw at one place.
 
     ``verdict`` and ``requirement`` are given only where they differ from the rule's own: for an unknown fact, or where
-    the same thing stands in another section, as for a feeder and a service.
+    the same thing stands in another section, as for a feeder and a service. ``section`` is given where it stands in no
+    edition but in a local rule. ``readings`` are the ways in which offices read the section, where they disagree.
     """
 
     where: str
@@ -45,6 +46,8 @@ class Found:
     mend: str
     verdict: Verdict | None = None
     requirement: str | None = None
+    section: str | None = None
+    readings: tuple[str, ...] = ()
 
 
 Check = Callable[[Readings], Iterable[Found]]
@@ -107,7 +110,8 @@ def findings_of(each: Rule, readings: Readings) -> Iterator[Finding]:
         verdict = (seen.verdict or each.verdict) if known else Verdict.ASK
         mend = seen.mend if known else _with_note(seen.mend, edition.entry(each.requirement).note)
         section = edition.section(seen.requirement) if seen.requirement else section_of(each, edition)
-        yield Finding(each.id, verdict, seen.where, seen.wrong, mend, section, each.why)
+        section = seen.section or section
+        yield Finding(each.id, verdict, seen.where, seen.wrong, mend, section, each.why, seen.readings)
 
 
 def _with_note(mend: str, note: str) -> str:

@@ -1,0 +1,92 @@
+"""Which facts a piece of the program may read: the names in its code, and in the code it calls.
+
+An answer is tried only on what can read it. A name that only looks like a field costs a moment; one that is missed
+would cost the truth, so everything reachable counts, words in texts and tables too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from functools import cache
+from types import CodeType, FunctionType, ModuleType
+from typing import Any
+
+_OURS = "driploop"
+
+
+@cache
+def names_reached(start: Callable[..., Any], *, words: bool = True) -> frozenset[str]:
+    """Every name of an attribute in a function's code and in all of this program that it calls.
+
+    Args:
+        start: the function.
+        words: also every word in its texts and tables, as ``getattr`` may use them. Without them, what a function
+            only hands on by name is left out.
+    """
+    names: set[str] = set()
+    seen: set[int] = set()
+    waiting: list[Any] = [start]
+    while waiting:
+        here = waiting.pop()
+        if id(here) in seen:
+            continue
+        seen.add(id(here))
+        if isinstance(here, str):
+            names.update([here] if words else [])
+        elif isinstance(here, tuple | list | frozenset | set):
+            waiting.extend(here)
+        elif isinstance(here, dict):
+            waiting.extend((*here, *here.values()))
+        elif isinstance(here, type):
+            waiting.extend(_members(here))
+        elif (function := _function(here)) is not None:
+            waiting.extend(_called(function, names))
+    return frozenset(names)
+
+
+def _function(here: Any) -> FunctionType | None:
+    """The plain function in a cached, bound or property-wrapped one; None for anything that is not ours to read."""
+    for inside in ("__func__", "fget", "func", "__wrapped__"):
+        here = getattr(here, inside, here)
+    return here if isinstance(here, FunctionType) and here.__module__.startswith(_OURS) else None
+
+
+def _members(kind: type) -> Iterator[Any]:
+    if kind.__module__.startswith(_OURS):
+        yield from vars(kind).values()
+
+
+def _called(function: FunctionType, names: set[str]) -> Iterator[Any]:
+    """What a function's code names: what it calls and holds, while its own words go to ``names``."""
+    held = [cell.cell_contents for cell in function.__closure__ or () if _is_filled(cell)]
+    yield from held
+    yield from function.__defaults__ or ()
+    for code in _codes(function.__code__):
+        names.update(code.co_names)
+        yield from (each for each in code.co_consts if isinstance(each, str | tuple | frozenset))
+        for name in code.co_names:
+            found = function.__globals__.get(name)
+            if isinstance(found, ModuleType):
+                yield from _members_named(found, code.co_names)
+            elif found is not None:
+                yield found
+
+
+def _members_named(module: ModuleType, wanted: Iterable[str]) -> Iterator[Any]:
+    if module.__name__.startswith(_OURS):
+        yield from (getattr(module, name) for name in wanted if hasattr(module, name))
+
+
+def _codes(code: CodeType) -> Iterator[CodeType]:
+    yield code
+    for inside in code.co_consts:
+        if isinstance(inside, CodeType):
+            yield from _codes(inside)
+
+
+def _is_filled(cell: Any) -> bool:
+    try:
+        cell.cell_contents  # noqa: B018
+    except ValueError:
+        return False
+    return True
