@@ -26,6 +26,8 @@ ORDER = (
     "rules",
     "alternatives",
     "planning",
+    "questions",
+    "closeout",
     "drawings",
     "documents",
     "cli",

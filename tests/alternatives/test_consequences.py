@@ -192,6 +192,16 @@ def test_earth_piping_and_communication_land_at_the_service_disconnect(kind: str
     assert all(each.present for each in built.installation.bonds.values())
 
 
+def test_what_nobody_saw_of_the_earth_is_made_and_said_aloud():
+    unseen = changed(changed(HOUSE, "electrodes.water", connected=None, meter_jumper=None), "bonds.gas", present=None)
+    built = build(unseen, OUTDOORS)
+    water = built.installation.electrodes["water"]
+    assert (water.connected, water.meter_jumper, built.installation.bonds["gas"].present) == (True, True, True)
+    places = ("electrodes.water.connected", "electrodes.water.meter_jumper", "bonds.gas.present")
+    assert all("in this work" in built.assumed(where) for where in places)
+    assert not {where for where in places if where in {each.where for each in build(HOUSE, OUTDOORS).assumptions}}
+
+
 def test_a_water_pipe_alone_gets_two_rods_apart():
     rods = [each for each in build(HOUSE, OUTDOORS).installation.electrodes.values() if each.kind == "rod"]
     # Rods at least 6 ft apart: common practice, and NFPA 70-2023, 250.53(B).

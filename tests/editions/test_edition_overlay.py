@@ -1,6 +1,7 @@
 import pytest
 
 from driploop.editions import OverlayFault, load_edition, read_overlay
+from driploop.editions.local_check import trade_size_in
 
 TOWN = """
 [overlay]
@@ -155,3 +156,53 @@ def test_a_file_that_is_not_there(tmp_path):
 def test_an_overlay_that_does_not_fit_the_edition_is_refused(body, said):
     with pytest.raises(OverlayFault, match=said):
         load_edition("NEC 2020", overlays=[overlay_of(body)])
+
+
+METER = '[requirement.meter-height]\ntitle = "t"\nrequires = "r"\ncheck = "meter height"\nleast_in = 48\nmost_in = 72\n'
+
+
+def test_a_requirement_may_carry_a_check_and_its_own_source():
+    overlay = overlay_of(METER + 'who_said_so = "service guide, page 9"\ndate = 2026-01-15\nsection = "9.2"\n')
+    [check] = overlay.checks
+    assert (check.kind, check.place, check.section) == ("meter height", "town", "9.2")
+    assert (check.number("least_in"), check.number("most_in"), check.number("least_ft")) == (48, 72, None)
+    assert check.source == overlay.entries[0].source == "service guide, page 9, 2026-01-15"
+    assert load_edition("NEC 2020", overlays=[overlay]).local_checks == (check,)
+    assert load_edition("NEC 2020").local_checks == ()
+
+
+@pytest.mark.parametrize(
+    ("body", "said"),
+    [
+        (METER.replace("meter height", "meter hight"), "near it: meter height"),
+        (METER.replace('check = "meter height"\n', ""), "least_in: stands there without its check"),
+        (METER.replace("least_in = 48\nmost_in = 72", ""), "a check of 'meter height' needs least_in or most_in"),
+        (METER.replace("most_in = 72", "most_ft = 6"), "most_ft: a check of 'meter height' has no such limit"),
+        (METER.replace("48", "84"), "the least, 84, is more than the most, 72"),
+        (METER.replace("48", '"48"'), "least_in: read '48'; a number above 0 is needed"),
+        (METER.replace("48", "true"), "least_in: read True"),
+        (METER + 'date = "soon"\n', "date: read 'soon'; write the day"),
+    ],
+)
+def test_a_check_that_cannot_be_made_is_refused(body, said):
+    with pytest.raises(OverlayFault, match=said):
+        overlay_of(body)
+
+
+@pytest.mark.parametrize(
+    ("check", "limit", "said"),
+    [
+        ("mast trade size", "least_trade_size = 2", "a trade size in quotes is needed"),
+        ("who pulls the meter", 'who = "anybody"', "one of: utility, contractor by written leave"),
+        ("rods", "least_count = 1.5", "a whole number above 0 is needed"),
+        ("notice", "least_days = 0", "a whole number above 0 is needed"),
+    ],
+)
+def test_each_check_has_limits_of_its_own_kind(check, limit, said):
+    with pytest.raises(OverlayFault, match=said):
+        overlay_of(f'[requirement.x]\ntitle = "t"\nrequires = "r"\ncheck = "{check}"\n{limit}\n')
+
+
+@pytest.mark.parametrize(("written", "inches"), [("2", 2.0), ("1-1/4", 1.25), ("3/4", 0.75), ("2-1/2", 2.5)])
+def test_a_trade_size_is_read_as_a_number(written, inches):
+    assert trade_size_in(written) == inches

@@ -15,8 +15,19 @@ from pydantic import BaseModel
 
 from driploop.editions import edition_names
 from driploop.installation import (
-    Bond, Building, Circuit, Electrode, Equipment, Job, Load, MeteredDemand, Proposal, Run, Utility, Wish,
-)  # fmt: skip
+    Bond,
+    Building,
+    Circuit,
+    Electrode,
+    Equipment,
+    Job,
+    Load,
+    MeteredDemand,
+    Proposal,
+    Run,
+    Utility,
+    Wish,
+)
 from driploop.installation.model import LoadKind
 from driploop.survey.fields import Shape, keys_of
 from driploop.survey.layout import JobFile
@@ -88,7 +99,8 @@ LINKS = frozenset(
         "disconnect_ratings_a", "moves", "runs", "circuits", "electrodes", "bonds", "is_new", "role", "sets", "count",
     }
 )  # fmt: skip
-#: Kinds that make up most houses, so that demand factors have something to bite on.
+#: What hangs below a meter; and what makes up most houses, so that demand factors have something to bite on.
+BOXES = ("panel", "panel", "panel", "disconnect", "transfer switch", "junction box", None)
 HOUSEHOLD = ("range", "dryer", "water heater", "electric heat", "heat pump", "supplemental heat", "air conditioner")
 
 
@@ -186,7 +198,7 @@ class Maker:
             runs[f"drop-{number}"] |= {"owner": owner} if owner else {}
         for number in range(self.size.enclosures):
             id, above = f"box-{number}", self.pick("equipment")
-            kind = self.random.choice(("panel", "panel", "panel", "disconnect", "transfer switch", "junction box", None))
+            kind = self.random.choice(BOXES)
             building = None if self.chance(self.size.unknown / 3) else self.pick("buildings")
             equipment[id] = self.part(Equipment, building=building)
             equipment[id].pop("kind", None)
@@ -272,9 +284,7 @@ def job_of(tables: Tables) -> Job:
     return JobFile.model_validate(ready).as_job()
 
 
-_BY_ID = frozenset(
-    {"buildings", "equipment", "runs", "circuits", "loads", "electrodes", "bonds", "metered", "wishes"}
-)
+_BY_ID = frozenset({"buildings", "equipment", "runs", "circuits", "loads", "electrodes", "bonds", "metered", "wishes"})
 
 sizes = st.builds(
     Size,

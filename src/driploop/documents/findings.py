@@ -42,7 +42,7 @@ def _by_rule(findings: Iterable[Finding]) -> list[tuple[str, list[Finding]]]:
 def _rule_data(title: str, findings: list[Finding], installations: Sequence[Installation | None]) -> dict[str, Any]:
     same: dict[tuple[str, str], list[Finding]] = defaultdict(list)
     for finding in findings:
-        same[finding.wrong, finding.mend].append(finding)
+        same[finding.wrong, _with_readings(finding)].append(finding)
     return {
         "id": findings[0].rule,
         "title": sentence(title).rstrip("."),
@@ -53,6 +53,11 @@ def _rule_data(title: str, findings: list[Finding], installations: Sequence[Inst
             for (wrong, mend), group in same.items()
         ],
     }
+
+
+def _with_readings(finding: Finding) -> str:
+    """What mends it, and where offices read the section differently, each reading as a sentence of its own."""
+    return " ".join((finding.mend, *(f"Read so: {reading}" for reading in finding.readings)))
 
 
 def _places(findings: Iterable[Finding], installations: Sequence[Installation | None]) -> list[dict[str, str]]:

@@ -66,15 +66,18 @@ def _load_sheets(node: NodeLoad, cite: Cite, place: str) -> tuple[str, ...]:
 
 
 def method_table(readings: Readings, cite: Cite) -> TableData:
-    """Every method that applies, side by side; enclosures that carry the same load in the same words share a row."""
+    """Every method that applies, side by side, for each building by itself and each enclosure; the same words once."""
     same: dict[tuple[str, ...], list[str]] = defaultdict(list)
-    for node in readings.loads.nodes.values():
-        place = equipment_title(readings, node.equipment)
+    by_itself = [
+        (f"{title_of(readings.installation, id)} by itself", node) for id, node in readings.loads.buildings.items()
+    ]
+    enclosures = [(equipment_title(readings, node.equipment), node) for node in readings.loads.nodes.values()]
+    for place, node in (*by_itself, *enclosures):
         for result in node.results:
             same[_method_words(node, result, cite(result.worksheet, "current", place=place))].append(place)
     return table(
         "Every method that applies",
-        ["Enclosure", "Method", "Section", ("Current", True), "Standing", "Why", "Sheet"],
+        ["Building or enclosure", "Method", "Section", ("Current", True), "Standing", "Why", "Sheet"],
         same.items(),
         lambda item: ("; ".join(dict.fromkeys(item[1])), *item[0]),
     )

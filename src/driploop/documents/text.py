@@ -24,7 +24,9 @@ def one_line(words: str) -> str:
 
 
 def breakable(words: str) -> str:
-    """The words with places to break in every word that is longer than a narrow column."""
+    """The words with places to break: in every word longer than a narrow column, and before each ".5" of a list of
+    worksheet lines, where a blank alone does not let a line end."""
+    words = words.replace(", .", f", {MAY_BREAK}.")
     if all(len(word) <= LONGEST_WORD for word in words.split(" ")):
         return words
     return " ".join(_broken(word) if len(word) > LONGEST_WORD else word for word in words.split(" "))

@@ -15,6 +15,7 @@ from typing import Any
 from driploop.editions import search
 from driploop.editions.entry import Entry
 from driploop.editions.errors import NotInEdition, OverlayFault, UnknownEdition
+from driploop.editions.local_check import LocalCheck
 from driploop.editions.overlay import Forbidden, Overlay
 from driploop.editions.table import Table, parse_table
 from driploop.worksheet import CONFIRMED, Cited
@@ -96,6 +97,11 @@ class Edition:
     def forbidden(self) -> tuple[Forbidden, ...]:
         """Wiring methods the overlays do not allow."""
         return tuple(method for overlay in self.overlays for method in overlay.forbidden)
+
+    @property
+    def local_checks(self) -> tuple[LocalCheck, ...]:
+        """What the overlays require that a survey can decide, overlay by overlay."""
+        return tuple(check for overlay in self.overlays for check in overlay.checks)
 
     def _no_such(self, kind: str, name: str) -> str:
         near = get_close_matches(name, self.names(), n=3, cutoff=0.5)

@@ -13,6 +13,15 @@ value = 150
 title = "Permit card on the site"
 requires = "The permit card hangs at the service while work goes on."
 
+[requirement.meter-height]              # one that the program checks by itself: see ``local_check``
+title = "Height of the meter"
+requires = "The centre of the meter is 48 to 72 in above grade."
+check = "meter height"
+least_in = 48
+most_in = 72
+who_said_so = "service guide, page 9"   # each line may name its own source and day
+date = 2026-01-15
+
 [forbidden.se-cable]                    # a wiring method the place does not allow
 reason = "service-entrance cable is not allowed on an outside wall"
 """
@@ -27,13 +36,15 @@ from pathlib import Path
 
 from driploop.editions.entry import Entry
 from driploop.editions.errors import OverlayFault
+from driploop.editions.local_check import LIMITS, LocalCheck, check_faults, limits_of
 from driploop.worksheet import CONFIRMED
 
 KINDS = ("state", "town", "utility")
+_SAID = ("who_said_so", "date")
 _PARTS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {  # part: keys it must have, keys it may have
-    "parameter": (("value",), ("title", "unit", "section", "confirmed", "note")),
-    "requirement": (("title", "requires"), ("section", "confirmed", "note")),
-    "forbidden": (("reason",), ("section",)),
+    "parameter": (("value",), ("title", "unit", "section", "confirmed", "note", *_SAID)),
+    "requirement": (("title", "requires"), ("section", "confirmed", "note", "check", *LIMITS, *_SAID)),
+    "forbidden": (("reason",), ("section", *_SAID)),
 }
 
 
@@ -57,6 +68,7 @@ class Overlay:
     kind: str
     entries: tuple[Entry, ...] = ()
     forbidden: tuple[Forbidden, ...] = ()
+    checks: tuple[LocalCheck, ...] = ()
 
     @property
     def source(self) -> str:
@@ -133,11 +145,16 @@ def _entry_faults(where: str, keys: object, *, must: tuple[str, ...], may: tuple
         elif key == "value":
             if isinstance(read, bool) or not isinstance(read, int | float | str):
                 faults.append(f"{where}.value: read {read!r}; a number or a text is needed")
+        elif key == "date":
+            if not _iso_date(read):
+                faults.append(f"{where}.date: read {read!r}; write the day it was said, as 2026-03-02")
+        elif key == "check" or key in LIMITS:
+            continue
         elif not isinstance(read, str) or not read.strip():
             faults.append(f"{where}.{key}: read {read!r}; a text is needed")
         elif key == "confirmed" and read not in CONFIRMED:
             faults.append(f"{where}.confirmed: read {read!r}; one of: {', '.join(CONFIRMED)}")
-    return faults
+    return faults + check_faults(where, keys) if "requires" in must else faults
 
 
 def _iso_date(written: object) -> str:
@@ -153,17 +170,37 @@ def _iso_date(written: object) -> str:
 def _build(document: Mapping[str, dict[str, dict[str, object]]]) -> Overlay:
     head = {key: str(value) for key, value in document["overlay"].items()}
     day = _iso_date(document["overlay"]["date"])
-    source = f"{head['who_said_so']}, {day}"
+
+    def said(keys: Mapping[str, object]) -> str:
+        return f"{keys.get('who_said_so', head['who_said_so'])}, {_iso_date(keys.get('date')) or day}"
+
     entries = [
-        _entry(part, name, keys, place=head["name"], source=source)
+        _entry(part, name, keys, place=head["name"], source=said(keys))
         for part in ("parameter", "requirement")
         for name, keys in document.get(part, {}).items()
     ]
     forbidden = [
-        Forbidden(method, str(keys["reason"]), str(keys.get("section", head["name"])), source)
+        Forbidden(method, str(keys["reason"]), str(keys.get("section", head["name"])), said(keys))
         for method, keys in document.get("forbidden", {}).items()
     ]
-    return Overlay(head["name"], head["who_said_so"], day, head["kind"], tuple(entries), tuple(forbidden))
+    written = document.get("requirement", {})
+    checks = [
+        LocalCheck(
+            name=entry.name,
+            kind=str(written[entry.name]["check"]),
+            title=entry.title,
+            requires=entry.requires,
+            section=entry.section,
+            source=entry.source,
+            place=head["kind"],
+            limits=limits_of(written[entry.name]),
+        )
+        for entry in entries
+        if entry.kind == "requirement" and "check" in written[entry.name]
+    ]
+    return Overlay(
+        head["name"], head["who_said_so"], day, head["kind"], tuple(entries), tuple(forbidden), tuple(checks)
+    )
 
 
 def _entry(part: str, name: str, keys: Mapping[str, object], *, place: str, source: str) -> Entry:

@@ -61,6 +61,7 @@ class Graph:
                 for kind in housed
                 for part in getattr(parts, kind).values()
             ),
+            *((f"buildings.{b.id}.part_of", b.part_of, parts.buildings) for b in parts.buildings.values()),
             *((f"runs.{run.id}.from", run.from_, parts.equipment) for run in parts.runs.values()),
             *((f"runs.{run.id}.to", run.to, parts.equipment) for run in parts.runs.values()),
             *((f"circuits.{c.id}.from", c.from_, parts.equipment) for c in parts.circuits.values()),

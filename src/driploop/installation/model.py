@@ -141,6 +141,15 @@ class Equipment(Part):
     ) = None
     line_terminals_covered: bool | None = None
     line_side_splices_marked: bool | None = Field(None, description="blocks ahead of the service marked for line side")
+    meter_height_in: NotNegative | None = Field(None, description="centre of the meter above grade [in]")
+    from_gas_ft: NotNegative | None = Field(None, description="to the nearest gas meter, regulator or vent [ft]")
+    series_rating: Literal["none", "marked", "not marked"] | None = Field(
+        None, description="branch devices that rely on the main to interrupt a fault"
+    )
+    dedicated_space_clear: bool | None = Field(None, description="no pipe or duct above it, nothing stored before it")
+    lit: bool | None = Field(None, description="light to work by, indoors")
+    exposed_to_damage: bool | None = None
+    foreign_breakers: bool | None = Field(None, description="breakers of a kind its label does not list")
     unused_openings: Annotated[int, Field(ge=0)] | None = None
     directory: Literal["clear", "unclear", "none"] | None = None
     neutrals_under_one_screw: Annotated[int, Field(ge=0)] | None = None
@@ -195,6 +204,13 @@ class Run(Part):
     head_above_attachment: bool | None = None
     drip_loop: bool | None = None
     mast_carries_other_cables: bool | None = None
+    mast_trade_size: str | None = Field(None, description='in inches, as "2"; "none" where there is no mast')
+    mast_above_roof_in: NotNegative | None = Field(None, description="from the roof to the attachment [in]")
+    mast_guyed: bool | None = Field(None, description="guyed or braced against the pull")
+    mast_coupling_above_support: bool | None = Field(None, description="attached above a coupling past the last strap")
+    tail_length_in: NotNegative | None = Field(None, description="wire left out of the service head [in]")
+    inside_length_ft: NotNegative | None = Field(None, description="service conductors inside, up to the disconnect")
+    entry_sealed: bool | None = Field(None, description="raceway from underground sealed where it enters")
     passes_through_other_building: bool | None = None
     fate: Fate | None = None
     is_new: bool = False
@@ -222,6 +238,7 @@ class Circuit(Part):
     neutral: Literal["insulated", "bare", "none"] | None = None
     frame_grounded_by_neutral: bool | None = Field(None, description="three-wire range or dryer")
     multiwire_with: str | None = None
+    leg: Literal["A", "B"] | None = Field(None, description="the line that a one-pole device takes")
     length_ft: NotNegative | None = None
     extend_ft: NotNegative | None = Field(None, description="added to reach the new panel, outside enclosures [ft]")
     ambient_c: Annotated[float, Field(ge=-40, le=85)] | None = None
@@ -260,6 +277,7 @@ class Load(Part):
     never_with: Names | None = Field(None, description="ids of loads that cannot run at the same time")
     runs_together: bool | None = Field(None, description="farm: expected to run with the other loads so marked")
     receptacle_supplied: bool | None = Field(None, description="cord and plug rather than fastened in place")
+    disconnect_in_sight: bool | None = Field(None, description="a switch or breaker in sight of it, or one that locks")
     is_new: bool = False
 
 
@@ -296,6 +314,8 @@ class Electrode(Part):
     meter_jumper: bool | None = Field(None, description="jumper round the water meter and filters")
     reachable_without_breaking_concrete: bool | None = None
     ring_size: Size | None = None
+    area_ft2: Positive | None = Field(None, description="of a plate, all surface that touches the earth [ft2]")
+    depth_in: NotNegative | None = Field(None, description="of a ring or plate under grade [in]")
     is_new: bool = False
 
 
@@ -343,6 +363,8 @@ class Utility(Part):
     available_fault_current_a: Positive | None = None
     meter_work_by: Literal["utility", "contractor by written leave"] | None = None
     service_order: str | None = None
+    notice_date: str | None = Field(None, description="day the utility was told of the work")
+    cutover_date: str | None = Field(None, description="day on which the supply is opened")
     overlay: str | None = None
 
 
@@ -352,6 +374,7 @@ class Town(Part):
     edition: str | None = None
     overlay: str | None = None
     permit_date: str | None = None
+    notice_date: str | None = Field(None, description="day the town was told of the work")
     who_said_so: str | None = None
     date_said: str | None = None
 

@@ -215,7 +215,9 @@ class LoadReader:
     def _barred(self, group: Group, inputs: DwellingInputs) -> str:
         """Why the optional methods are barred for a farm dwelling, "" where they are not."""
         supply = self.site.supplies.get(group.id)
-        if not self.site.farm or not inputs.electric_heat or supply is None:
+        # A site whose kind nobody stated may be a farm.
+        residence = self.site.installation.site_kind == "residence"
+        if residence or not inputs.electric_heat or supply is None:
             return ""
         above = [id for id in self.graph.path_up(supply) if id in self.graph.installation.equipment]
         common = self.site.hanging[above[-1] if above else supply]

@@ -29,6 +29,7 @@ THEMES = (
     "replacement",
     "loads_and_conductors",
     "load_basis",
+    "local",
 )
 
 

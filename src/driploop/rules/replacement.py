@@ -9,7 +9,7 @@ from driploop.installation import Circuit, Equipment, Load
 from driploop.installation.graph import DWELLING_USES
 from driploop.installation.sizes import rank
 from driploop.rules.catalogue import Found, rule
-from driploop.rules.facts import asks, enclosures, gravity, holds_overcurrent_devices, named, was_there
+from driploop.rules.facts import asks, enclosures, holds_overcurrent_devices, named, was_there
 from driploop.rules.old_wire import old_wire_class
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
@@ -233,22 +233,6 @@ def panel_leaves_the_bad_place(r: Readings) -> Iterator[Found]:
             yield Found(f"equipment.{each.id}", f"It is renewed in a bad place: {each.room}.", mend)
 
 
-@rule(
-    "wiring-method-allowed-here",
-    title="The wiring method is allowed in this place",
-    why="A town or a utility forbids a method after it has seen what happens to it there. "
-    "Work by a forbidden method is not connected, however well it was done.",
-    requirement="service-wiring-methods",
-)
-def wiring_method_allowed_here(r: Readings) -> Iterator[Found]:
-    forbidden = {_spelled(each.method): each for each in r.edition.forbidden}
-    for run in r.installation.runs.values():
-        ban = forbidden.get(_spelled(run.method or ""))
-        if ban is not None:
-            mend = f"Choose another method: {ban.reason} ({ban.source})."
-            yield Found(f"runs.{run.id}", f"{run.method} is not allowed here.", mend, gravity(run))
-
-
 # --- three-wire ranges and dryers ------------------------------------------------------------------------------------
 
 
@@ -288,11 +272,6 @@ def _neutral_is_small(circuit: Circuit, edition: Edition) -> bool:
 
 
 # --- shared ----------------------------------------------------------------------------------------------------------
-
-
-def _spelled(method: str) -> str:
-    """A wiring method so that ``se-cable`` and ``SE cable`` are one."""
-    return method.lower().replace("-", " ")
 
 
 def _kinds(r: Readings, circuit: Circuit) -> set[str | None]:

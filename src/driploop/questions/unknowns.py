@@ -1,0 +1,49 @@
+"""Which unknowns are worth trying: what the plan assumed, and what its findings ask of each part."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from driploop.installation import Job
+from driploop.planning import Plan
+from driploop.questions.answers import subject_of, subjects
+from driploop.questions.paths import Place, part_at, place_of
+from driploop.questions.reach import names_reached
+from driploop.rules import Rule, catalogue
+from driploop.worksheet import Finding, Verdict
+
+
+def unknowns_of(plan: Plan) -> tuple[Place, ...]:
+    """Every unknown that an assumption or a question of this plan hangs on, each once, in the order of the plan."""
+    final = plan.final.installation
+    paths = [assumption.where for assumption in plan.assumptions]
+    rules = {rule.id: rule for rule in catalogue()}
+    findings = plan.proposed_findings if plan.proposed else plan.found_findings
+    for finding in findings:
+        if finding.verdict is Verdict.ASK:
+            paths += _asked_by(finding, rules[finding.rule], plan)
+    places = (place_of(where, plan.job, final) for where in dict.fromkeys(paths))
+    return tuple(dict.fromkeys(place for place in places if place is not None and _is_asked(place, plan.job)))
+
+
+def _is_asked(place: Place, job: Job) -> bool:
+    subject = subject_of(place.table, place.field)
+    return subject is not None and bool(subject.answers_for(part_at(place, job)))
+
+
+def _asked_by(finding: Finding, rule: Rule, plan: Plan) -> Iterator[str]:
+    """The fields a rule may have missed at one place; at an enclosure, those of the circuits that start there too."""
+    reads = names_reached(rule.check)
+    yield finding.where
+    table, id = f"{finding.where}..".split(".")[:2]
+    yield from _fields(table, id, reads)
+    if table == "equipment":
+        for circuit in plan.final.graph.circuits_at.get(id, ()):
+            yield from _fields("circuits", circuit, reads)
+
+
+def _fields(table: str, id: str, reads: frozenset[str]) -> Iterator[str]:
+    for key in subjects():
+        owner, _, field = key.partition(".")
+        if owner == table and field in reads:
+            yield f"{table}.{id}.{field}"
