@@ -95,7 +95,7 @@ def lines_at(data: dict[str, Any], reference: str) -> list[dict[str, Any]]:
     """The worksheet lines a reference names. Raises when a worksheet or line is not printed."""
     sheets = {sheet["number"]: sheet["lines"] for sheet in data["worksheets"]}
     lines = []
-    for part in reference.split("; "):
+    for part in reference.replace("\u200b", "").split("; "):
         match = REFERENCE.fullmatch(part)
         if match is None:
             raise ValueError(f"{reference!r} is not a reference")

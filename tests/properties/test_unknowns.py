@@ -90,7 +90,9 @@ def test_an_unknown_is_never_less_safe_than_an_answer(table, field, seed, size, 
         answered = planned(told)
         if answered is None:
             continue
-        at_least_as_safe(unknown, answered)
+        # The breaker that an old wire allows stands for a load nobody listed; so a wire that is read may add load.
+        if table != "circuits":
+            at_least_as_safe(unknown, answered)
         if Verdict.MEND in raised_at(answered, table, id):
             said = {assumption.where for assumption in unknown.assumptions}
             # A question about several circuits is put at their panel.

@@ -93,20 +93,20 @@ def weight(part: Equipment | Run) -> float:
     return HEAVY if part.is_new else MEDIUM
 
 
-def length(inches: float | None) -> str:
-    """A length as the trade writes it: ``30 in``, ``5 ft 6 in``, ``14 ft``; "not known". """
-    if inches is None:
-        return "not known"
-    feet, rest = divmod(round(inches, 1), 12)
-    if inches < 36 and rest:
-        return f"{plain(inches)}{NO_BREAK}in"
-    tail = f" {plain(rest)}{NO_BREAK}in" if rest else ""
-    return f"{plain(feet)}{NO_BREAK}ft{tail}"
+def inches(value_in: float | None) -> str:
+    """A length as the trade writes it: ``30 in``, ``5 ft 6 in``; "not known"."""
+    if value_in is None or value_in >= 36:
+        return feet(None if value_in is None else value_in / 12)
+    return f"{plain(value_in)}{NO_BREAK}in"
 
 
 def feet(value_ft: float | None) -> str:
-    """A length given in feet, as ``length`` writes it."""
-    return length(None if value_ft is None else value_ft * 12)
+    """A length in feet and inches: ``11 ft 6 in``; "not known"."""
+    if value_ft is None:
+        return "not known"
+    whole, rest = divmod(round(value_ft * 12, 1), 12)
+    tail = f"{plain(rest)}{NO_BREAK}in" if rest else ""
+    return f"{plain(whole)}{NO_BREAK}ft {tail}".rstrip() if whole or not tail else tail
 
 
 def way(readings: Readings, run: Run) -> str:
@@ -128,7 +128,7 @@ def course_words(readings: Readings, run: Run) -> tuple[str, ...]:
             over = f" over {run.ground_below}" if run.ground_below else ", what is below not known"
             return (f"lowest point {feet(run.lowest_over_ground_ft)}{over}",)
         case "buried":
-            return (f"cover {length(run.burial_depth_in)}",)
+            return (f"cover {inches(run.burial_depth_in)}",)
     return ("overhead or buried: not known",)
 
 
@@ -146,13 +146,13 @@ def attachment_words(run: Run) -> tuple[str, ...]:
     elif run.mast_trade_size is not None:
         facts.append(f"mast {run.mast_trade_size}{NO_BREAK}in, {guyed[run.mast_guyed]}")
     if run.mast_above_roof_in is not None:
-        facts.append(f"attachment {length(run.mast_above_roof_in)} above the roof")
+        facts.append(f"attachment {inches(run.mast_above_roof_in)} above the roof")
     if run.over_roof_ft is not None:
         facts.append(f"conductors {feet(run.over_roof_ft)} over the roof")
     if run.from_openings_ft is not None:
         facts.append(f"{feet(run.from_openings_ft)} from the nearest opening")
     if run.tail_length_in is not None:
-        facts.append(f"{length(run.tail_length_in)} of wire left out of the head")
+        facts.append(f"{inches(run.tail_length_in)} of wire left out of the head")
     return tuple(facts)
 
 

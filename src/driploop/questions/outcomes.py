@@ -10,6 +10,7 @@ from driploop.editions import Edition
 from driploop.installation import Installation
 from driploop.installation.model import Part
 from driploop.loads import Headroom, service_rating
+from driploop.questions.paths import PARTS
 from driploop.questions.results import Gravity, Outcome
 from driploop.rules import Readings
 from driploop.rules.facts import rating_a
@@ -198,8 +199,8 @@ def _title(r: Readings, table: str, id: str) -> str:
 
 
 def _title_in(installation: Installation, table: str, id: str) -> str:
-    part = getattr(installation, table, {}).get(id) if id else None
-    return title_of(part) if isinstance(part, Part) else (id or table).replace("-", " ")
+    part = getattr(installation, table).get(id) if table in PARTS else None
+    return title_of(part) if part is not None else (id if table in PARTS else table).replace("-", " ")
 
 
 def title_of(part: Part) -> str:

@@ -55,10 +55,15 @@ def breaker_protects_the_old_wire(r: Readings) -> Iterator[Found]:
     for panel, circuits in unknown.items():
         mend = f"Read size and metal on each wire; until then no breaker can be chosen. {_COVER_OFF}"
         wrong = f"Wire or fuse of these circuits is not known, or in no table: {named(circuits)}."
-        yield Found(f"equipment.{panel}", wrong, mend, Verdict.ASK)
+        yield Found(_place(panel, circuits), wrong, mend, Verdict.ASK)
     for panel, circuits in undecided.items():
         wrong = f"Metal, insulation or terminals decide whether these devices are too large: {named(circuits)}."
-        yield Found(f"equipment.{panel}", wrong, f"Read the marks on wire and terminals. {_COVER_OFF}", Verdict.ASK)
+        yield Found(_place(panel, circuits), wrong, f"Read the marks on wire and terminals. {_COVER_OFF}", Verdict.ASK)
+
+
+def _place(panel: str, circuits: list[Circuit]) -> str:
+    """Where a question about several circuits is put: at their panel; at the first by id where that is not known."""
+    return f"equipment.{panel}" if panel else f"circuits.{min(circuit.id for circuit in circuits)}.from"
 
 
 @rule(

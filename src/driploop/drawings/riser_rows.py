@@ -1,0 +1,439 @@
+"""One place of the riser drawing: its enclosures from the top down in rows, the earth below.
+
+Each enclosure and each run that leaves has a row of its own, and every line that passes a row keeps left of that row's
+words, so that nothing can collide whatever the tree.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from driploop.drawings import site_places, symbols, words
+from driploop.drawings.display import (
+    BODY,
+    DASHED,
+    HEAVY,
+    LINE_HEIGHT,
+    MEDIUM,
+    NAME,
+    PORTRAIT,
+    THIN,
+    Arc,
+    Group,
+    Item,
+    Polyline,
+    Rect,
+    Text,
+    wrap,
+)
+from driploop.drawings.site_places import Place
+from driploop.drawings.symbols import line
+from driploop.installation.model import Equipment, Run
+from driploop.rules.readings import Readings
+
+#: Words about heights stand left of this, lines that run up from the earth between this and the enclosures. [pt]
+HEIGHTS = 116.0
+LANE = 8.0
+WALL, POLE = 330.0, 528.0
+BOX, SPINE, INDENT, GAP = 158.0, 10.0, 20.0, 9.0
+HEAD, ROOF = 18.0, 34.0
+NAME_HEIGHT = NAME + 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Upright:
+    """A line from one height of the block to another; it may pass over the end of a sheet."""
+
+    x: float
+    y0: float
+    y1: float
+    weight: float = MEDIUM
+    dash: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """What stands between two heights of a block and is never parted. [pt]"""
+
+    y0: float
+    y1: float
+    items: tuple[Item, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RiserBlock:
+    """One place: its strips from the top down, and the lines through them."""
+
+    place: Place
+    strips: tuple[Strip, ...]
+    uprights: tuple[Upright, ...]
+
+    @property
+    def height(self) -> float:
+        """How tall it is in one piece. [pt]"""
+        return self.strips[-1].y1
+
+
+@dataclass(slots=True)
+class _Writer:
+    """Writes a block from the top down."""
+
+    readings: Readings
+    place: Place
+    left: float
+    outside_right: float
+    inside_right: float
+    y: float = 0.0
+    strips: list[Strip] = field(default_factory=list)
+    uprights: list[Upright] = field(default_factory=list)
+    #: The middle of each enclosure's left and right edge, once drawn.
+    edges: dict[str, tuple[float, float, float]] = field(default_factory=dict)
+
+    def strip(self, height: float, items: Sequence[Item]) -> None:
+        """Close the strip that ends ``height`` further down."""
+        self.strips.append(Strip(self.y, self.y + height, tuple(items)))
+        self.y += height
+
+    def outside(self, equipment: Equipment, *, above_inside: bool) -> bool:
+        """Whether an enclosure is drawn outside the wall: known to hang outdoors, and not fed from inside."""
+        return self.place.pole or (equipment.outdoors is True and not above_inside)
+
+
+def riser_block(readings: Readings, place: Place) -> RiserBlock:
+    """One place with all that hangs there, from the roof to the earth.
+
+    Args:
+        readings: the installation with its readings.
+        place: a building, a pole or the place nobody has noted.
+    """
+    arrivals = [run for run, _, end in site_places.runs_between(readings) if end == place.id]
+    buried = [run for run in arrivals if site_places.course(readings, run) == "buried"]
+    outside_landing, inside_landing = _landings(readings, place)
+    left = HEIGHTS + LANE * (len(buried) + len(outside_landing) + 1)
+    right = PORTRAIT.width - LANE * (len(inside_landing) + 0.5)
+    pen = _Writer(readings, place, left, (POLE if place.pole else WALL) - 8.0, right)
+    pen.strip(*_head(readings, place, arrivals))
+    wall_top = HEAD + 2.0
+    lanes = {run.id: HEIGHTS + LANE * (n + 1) for n, run in enumerate(buried)}
+    roots = [id for id in place.equipment if not _fed_here(readings, place, id)]
+    starts: dict[str, float] = {}
+    for id in roots:
+        run = readings.graph.feeding_run(id)
+        if run is not None and run.id in lanes:
+            starts[run.id] = _from_earth(pen, id, run, lanes[run.id])
+        else:
+            _from_above(pen, id, run)
+    outer = {id: left - LANE * (n + 1) for n, id in enumerate(outside_landing)}
+    inner = {id: PORTRAIT.width - LANE * (n + 0.5) for n, id in enumerate(inside_landing)}
+    grade = pen.y + 4.0
+    _earth(pen, buried, lanes, starts, {**outer, **inner})
+    pen.uprights += _standing(place, wall_top, grade)
+    return RiserBlock(place, tuple(pen.strips), tuple(pen.uprights))
+
+
+def _standing(place: Place, top: float, grade: float) -> list[Upright]:
+    """The wall or the pole that everything hangs on."""
+    if place.pole:
+        return [Upright(POLE, top, grade, THIN), Upright(POLE + 7, top, grade, THIN)]
+    return [Upright(WALL, top + 22, grade, THIN), Upright(WALL + 4, top + 20, grade, THIN)]
+
+
+def _fed_here(readings: Readings, place: Place, id: str) -> bool:
+    return readings.graph.source_of(id) in place.equipment
+
+
+def _landings(readings: Readings, place: Place) -> tuple[list[str], list[str]]:
+    """Enclosures of this place at which a conductor from an electrode lands: outside, inside."""
+    lands = [readings.installation.electrodes[id].conductor_to for id in place.electrodes
+             if readings.installation.electrodes[id].connected is not False]  # fmt: skip
+    outside: list[str] = []
+    inside: list[str] = []
+    for id in dict.fromkeys(lands):
+        if id in place.equipment:
+            (outside if _hangs_outside(readings, place, id) else inside).append(id or "")
+    return outside, inside
+
+
+def _hangs_outside(readings: Readings, place: Place, id: str) -> bool:
+    """Whether an enclosure and all that feeds it here hang outside."""
+    chain = [id, *(up for up in readings.graph.path_up(id) if up in place.equipment)]
+    return place.pole or all(readings.graph.equipment(each).outdoors is True for each in chain)
+
+
+def _head(readings: Readings, place: Place, arrivals: Sequence[Run]) -> tuple[float, list[Item]]:
+    """Name and use of the place, and its roof."""
+    use = f", {place.use}" if place.use and place.use != place.title.lower() else ""
+    rule = line((0, HEAD - 4), (PORTRAIT.width, HEAD - 4))
+    title = wrap(f"{place.title}{use}", PORTRAIT.width, size=NAME, bold=True)[0]
+    items: list[Item] = [Group(f"outline/{place.id}", place.title, (Text(0, 10, title, NAME, True), rule))]
+    if place.pole:
+        return HEAD + 6, items
+    slopes = [run.roof_slope_in_12 for run in arrivals if run.roof_slope_in_12 is not None]
+    overhead = any(site_places.course(readings, run) == "overhead" for run in arrivals)
+    known = f"roof slope {slopes[0]:g} in 12" if slopes else "roof slope not known"
+    eave, ridge = (WALL - 14, HEAD + 24), (PORTRAIT.width, HEAD + 2)
+    items.append(line(eave, ridge, weight=MEDIUM, dash="" if slopes else DASHED))
+    if slopes or overhead:
+        items.append(Text(WALL + 90, HEAD + 31, known))
+    return HEAD + ROOF, items
+
+
+def _from_above(pen: _Writer, id: str, run: Run | None) -> None:
+    """A run that arrives through the air, or nobody knows how; then the enclosure it feeds."""
+    spine = pen.left + SPINE
+    if run is None:
+        told = wrap("what supplies it is not known", pen.outside_right - spine - 8)
+        items: list[Item] = [Text(spine + 8, 9 + pen.y + n * LINE_HEIGHT, text) for n, text in enumerate(told)]
+        start = pen.y + 2
+        pen.strip(len(told) * LINE_HEIGHT + 6, items)
+        _enclosure(pen, id, None, start=start, spine=spine, inside=False, straight=True)
+        return
+    hung = site_places.course(pen.readings, run)
+    level = pen.y + 16.0
+    mark: list[Item] = [line((0, level), (spine, level), weight=site_places.weight(run), dash=site_places.DASHES[hung])]
+    heights = list(site_places.course_words(pen.readings, run))
+    if hung == "overhead":
+        heights = [f"attachment {site_places.feet(run.attachment_height_ft)}", *heights]
+        mark += [*_service_head(spine, level, above=run.head_above_attachment)]
+    facts = [site_places.way(pen.readings, run), site_places.wires(pen.readings, run)]
+    facts += site_places.attachment_words(run) if hung == "overhead" else ()
+    room = pen.outside_right - spine - 18
+    told = [*wrap(run.title, room, bold=True)[:1], *(part for fact in facts for part in wrap(fact, room))]
+    mark += [Text(spine + 18, level + n * LINE_HEIGHT, text, BODY, n == 0) for n, text in enumerate(told)]
+    beside = [part for each in heights for part in wrap(each, HEIGHTS - 12)]
+    mark += [Text(10, level + 11 + n * LINE_HEIGHT, text) for n, text in enumerate(beside)]
+    items = [Group(f"run/{run.id}", run.title, tuple(mark))]
+    if hung == "overhead" and run.attachment_height_ft is not None:
+        pen.uprights.append(Upright(4, level + 3, -1.0, THIN))
+    pen.strip(max(len(told), len(beside) + 1) * LINE_HEIGHT + 18, items)
+    _enclosure(pen, id, None, start=level, spine=spine, inside=False, straight=True)
+
+
+def _service_head(x: float, y: float, *, above: bool | None) -> tuple[Item, ...]:
+    """Where conductors are attached, and the hood over the conduit: above it, below it, or not known (dashed)."""
+    top = y + 6 if above is False else y - 8
+    hood = (Arc(x + 4, top, 5, 180, 360, MEDIUM), line((x - 1, top), (x + 9, top), dash=DASHED if above is None else ""))
+    return symbols.dot(x, y, 1.8), *hood, line((x, min(top, y)), (x, max(top, y)), weight=THIN)
+
+
+def _from_earth(pen: _Writer, id: str, run: Run, lane: float) -> float:
+    """The enclosure fed by a run that comes up from the earth. Returns where the run leaves its lane. [pt]"""
+    return _enclosure(pen, id, run, start=pen.y, spine=lane, inside=False, straight=False, words_too=False)
+
+
+def _enclosure(
+    pen: _Writer, id: str, run: Run | None, *, start: float, spine: float, inside: bool, straight: bool,
+    words_too: bool = True, x: float | None = None,
+) -> float:  # fmt: skip
+    """One enclosure with its supply, then all it feeds at this place.
+
+    Args:
+        pen: the block that is written.
+        id: of the equipment.
+        run: its supply, if that starts at this place or comes from the earth.
+        start: where the supply's line starts. [pt]
+        spine: where that line runs down. [pt]
+        inside: whether its supply is inside the wall.
+        straight: whether the line enters at the top; else it turns into the side.
+        words_too: whether the supply's words stand here.
+        x: left edge; left out, that of its side of the wall.
+
+    Returns:
+        The height at which the line ends or turns. [pt]
+    """
+    equipment = pen.readings.graph.equipment(id)
+    within = not pen.outside(equipment, above_inside=inside)
+    crosses = within and not inside
+    if x is None or crosses:
+        x = WALL + 16 if within else pen.left
+    straight = straight and not crosses
+    right = pen.inside_right - 4 if within else pen.outside_right
+    width = min(BOX, right - x)
+    told = _run_words(pen, run, (pen.outside_right if crosses else right) - (spine + 8 if crosses else x + 18)) \
+        if run is not None and words_too else []  # fmt: skip
+    box = _box_words(pen.readings, equipment, width - 10)
+    tall = 6 + NAME_HEIGHT * len(box[0]) + LINE_HEIGHT * len(box[1])
+    above = len(told) * LINE_HEIGHT + 5
+    top = pen.y + (above if not crosses else max(0.0, above - tall / 2) + 3)
+    turn = top if straight else top + tall / 2
+    weight = site_places.weight(run) if run is not None else MEDIUM
+    supply: list[Item] = []
+    if straight:
+        pen.uprights.append(Upright(spine, start, top, weight))
+    else:
+        supply.append(line((spine, turn), (x, turn), weight=weight))
+    words_x, first = (spine + 8, turn - 4) if crosses else (x + SPINE + 8 if straight else x + 2, top - 4)
+    first -= (len(told) - 1) * LINE_HEIGHT
+    supply += [Text(words_x, first + n * LINE_HEIGHT, text, BODY, n == 0) for n, text in enumerate(told)]
+    items: list[Item] = []
+    if run is not None and words_too:
+        items.append(Group(f"run/{run.id}", run.title, tuple(supply)))
+    else:
+        items += supply
+    items += [_drawn_box(equipment, id, x, top, width, tall, box), *_heights(pen, equipment, top, within=within)]
+    pen.edges[id] = (x, x + width, top + tall / 2)
+    bottom = max(top + tall, pen.y + _heights_room(equipment, within=within))
+    pen.strip(bottom - pen.y + GAP, items)
+    _below(pen, id, x, top + tall, within=within)
+    return turn
+
+
+def _below(pen: _Writer, id: str, x: float, bottom: float, *, within: bool) -> None:
+    """All that an enclosure feeds: what hangs here, then what leaves."""
+    runs = [pen.readings.installation.runs[run] for run in pen.readings.graph.runs_out.get(id, ())]
+    here = [run for run in runs if run.to in pen.place.equipment]
+    leaving = [run for run in runs if run.to not in pen.place.equipment]
+    spine, last = x + SPINE, bottom
+    alone = len(runs) == 1
+    depth = min(x + (0 if alone else INDENT), (pen.inside_right if within else pen.outside_right) - 100)
+    for run in here:
+        last = _enclosure(
+            pen, run.to or "", run, start=bottom, spine=spine, inside=within, straight=alone, x=max(x, depth)
+        )
+    for run in leaving:
+        last = _leaving(pen, run, spine, within=within)
+    child = pen.readings.graph.equipment(here[0].to or "") if here else None
+    entered = alone and child is not None and (within or pen.outside(child, above_inside=within))
+    if runs and not entered:
+        pen.uprights.append(Upright(spine, bottom, last))
+
+
+def _leaving(pen: _Writer, run: Run, spine: float, *, within: bool) -> float:
+    """A run to another place: an arrow and where it goes. Returns the height at which it leaves the line. [pt]"""
+    hung = site_places.course(pen.readings, run)
+    level, x = pen.y + 10.0, spine + 16.0
+    there = pen.readings.installation.equipment[run.to or ""]
+    room = (pen.inside_right if within else pen.outside_right) - x - 12
+    facts = [f"to {there.title}: {run.title}", site_places.way(pen.readings, run), site_places.wires(pen.readings, run),
+             *site_places.course_words(pen.readings, run)]  # fmt: skip
+    told = [part for n, fact in enumerate(facts) for part in wrap(fact, room, bold=n == 0)]
+    bold = len(wrap(facts[0], room, bold=True))
+    tip = {"overhead": level - 9, "buried": level + 9, "": level}[hung]
+    items: list[Item] = [line((spine, level), (x, level), weight=site_places.weight(run))]
+    if hung:
+        back = 4.0 if hung == "overhead" else -4.0
+        items += [line((x, level), (x, tip), dash=site_places.DASHES[hung]),
+                  Polyline(((x, tip), (x - 2.2, tip + back), (x + 2.2, tip + back), (x, tip)), THIN, filled=True)]  # fmt: skip
+    items += [Text(x + 10, level + 2.4 + n * LINE_HEIGHT, text, BODY, n < bold) for n, text in enumerate(told)]
+    pen.strip(max(len(told) * LINE_HEIGHT, 12) + 12, [Group(f"leaving/{run.id}", run.title, tuple(items))])
+    return level
+
+
+def _run_words(pen: _Writer, run: Run, room: float) -> list[str]:
+    facts = (site_places.way(pen.readings, run), site_places.wires(pen.readings, run))
+    return [*wrap(run.title, room, bold=True)[:1], *(part for fact in facts for part in wrap(fact, room))]
+
+
+BoxWords = tuple[tuple[str, ...], tuple[str, ...]]
+
+
+def _box_words(readings: Readings, equipment: Equipment, room: float) -> BoxWords:
+    facts = [words.rating_words(equipment), words.role_words(readings, equipment.id), words.place_words(equipment)]
+    if equipment.outdoors is None:
+        facts.append("indoors or outdoors: not known")
+    lines = tuple(part for fact in facts if fact for part in wrap(fact, room))
+    return wrap(equipment.title, room, size=NAME, bold=True), lines
+
+
+def _drawn_box(
+    equipment: Equipment, id: str, x: float, y: float, width: float, tall: float, box: BoxWords
+) -> Group:  # fmt: skip
+    names, lines = box
+    standing = words.standing(equipment)
+    stroke = HEAVY if standing == "new" else THIN
+    dash = DASHED if standing == "removed" else ""
+    items: list[Item] = [Rect(x, y, width, tall, stroke, dash, radius=2)]
+    level = y + 3 + NAME
+    for text in names:
+        items.append(Text(x + 5, level - 1, text, NAME, True))
+        level += NAME_HEIGHT
+    for text in lines:
+        items.append(Text(x + 5, level - 2, text))
+        level += LINE_HEIGHT
+    return Group(f"equipment/{id}", equipment.title, tuple(items))
+
+
+def _height_facts(equipment: Equipment) -> list[str]:
+    facts = []
+    if equipment.kind == "meter":
+        facts.append(f"middle of the meter {site_places.inches(equipment.meter_height_in)}")
+    if equipment.handle_height_in is not None:
+        facts.append(f"handle {site_places.inches(equipment.handle_height_in)}")
+    if equipment.from_gas_ft is not None:
+        facts.append(f"{site_places.feet(equipment.from_gas_ft)} from gas equipment")
+    return [part for fact in facts for part in wrap(fact, HEIGHTS - 12)]
+
+
+def _heights_room(equipment: Equipment, *, within: bool) -> float:
+    return 0.0 if within else len(_height_facts(equipment)) * LINE_HEIGHT + 8
+
+
+def _heights(pen: _Writer, equipment: Equipment, top: float, *, within: bool) -> list[Item]:
+    """Heights above grade beside an enclosure that hangs outside."""
+    if within:
+        return []
+    return [Text(10, max(pen.y, top) + 8 + n * LINE_HEIGHT, text) for n, text in enumerate(_height_facts(equipment))]
+
+
+def _earth(
+    pen: _Writer, buried: Sequence[Run], lanes: dict[str, float], starts: dict[str, float], landing: dict[str, float]
+) -> None:
+    """Grade, what lies below it, and the lines that come up from there."""
+    grade = pen.y + 4.0
+    items: list[Item] = [line((0, grade), (PORTRAIT.width, grade), weight=HEAVY)]
+    items += [line((x, grade + 1), (x - 5, grade + 6)) for x in range(8, int(PORTRAIT.width), 12)]
+    pen.strip(12.0, [Group(f"grade/{pen.place.id}", "grade", tuple(items))])
+    pen.uprights = [u if u.y1 >= 0 else Upright(u.x, u.y0, grade, u.weight) for u in pen.uprights]
+    pen.strip(LINE_HEIGHT + 2, [Text(10, pen.y + 7, "grade")])
+    for run in buried:
+        level = pen.y + 10.0
+        pen.uprights.append(Upright(lanes[run.id], starts.get(run.id, grade), level, site_places.weight(run)))
+        _below_grade_run(pen, run, lanes[run.id], level)
+    for id in pen.place.electrodes:
+        _electrode(pen, id, landing)
+
+
+def _below_grade_run(pen: _Writer, run: Run, lane: float, level: float) -> None:
+    facts = [run.title, site_places.way(pen.readings, run), site_places.wires(pen.readings, run)]
+    room = pen.outside_right - pen.left - 6
+    told = [*wrap(facts[0], room, bold=True)[:1], *(part for fact in facts[1:] for part in wrap(fact, room))]
+    items: list[Item] = [line((0, level), (lane, level), weight=site_places.weight(run), dash=DASHED)]
+    items += [Text(pen.left + 4, level + 2 + n * LINE_HEIGHT, text, BODY, n == 0) for n, text in enumerate(told)]
+    depth = [part for fact in site_places.course_words(pen.readings, run) for part in wrap(fact, HEIGHTS - 12)]
+    items += [Text(10, level + 11 + n * LINE_HEIGHT, text) for n, text in enumerate(depth)]
+    tall = max(len(told), len(depth) + 1) * LINE_HEIGHT + 10
+    pen.strip(tall, [Group(f"run/{run.id}", run.title, tuple(items))])
+
+
+def _electrode(pen: _Writer, id: str, landing: dict[str, float]) -> None:
+    """An electrode with its conductor, on the side on which that lands."""
+    electrode = pen.readings.installation.electrodes[id]
+    lane = landing.get(electrode.conductor_to or "") if electrode.connected is not False else None
+    inner = lane is not None and lane > WALL and not pen.place.pole
+    level = pen.y + 8.0
+    stroke = HEAVY if electrode.is_new else MEDIUM
+    if inner:
+        assert lane is not None
+        symbol, words_x, room = pen.inside_right - 10, WALL + 16, pen.inside_right - 20 - (WALL + 16)
+    else:
+        symbol, words_x, room = pen.left + 8, pen.left + 20, pen.outside_right - pen.left - 24
+    items: list[Item] = [*symbols.earth(symbol, level)]
+    if lane is not None:
+        edge_left, edge_right, middle = pen.edges[electrode.conductor_to or ""]
+        edge = edge_right if inner else edge_left
+        items.append(line((lane, level), (symbol, level), weight=stroke))
+        pen.uprights.append(Upright(lane, middle, level, THIN))
+        pen.strips = [_with_landing(strip, lane, edge, middle) for strip in pen.strips]
+    told = [(part, n == 0) for n, text in enumerate(site_places.electrode_lines(pen.readings, electrode))
+            for part in wrap(text, room, bold=n == 0)]  # fmt: skip
+    items += [Text(words_x, level + 3 + n * LINE_HEIGHT, text, BODY, bold) for n, (text, bold) in enumerate(told)]
+    pen.strip(max(len(told) * LINE_HEIGHT, 10) + 8, [Group(f"electrode/{id}", electrode.title, tuple(items))])
+
+
+def _with_landing(strip: Strip, lane: float, edge: float, level: float) -> Strip:
+    """The strip with the short line from a lane to the enclosure whose middle it holds."""
+    landed = line((lane, level), (edge, level))
+    if not strip.y0 <= level < strip.y1 or landed in strip.items:
+        return strip
+    return Strip(strip.y0, strip.y1, (*strip.items, landed))
