@@ -26,6 +26,7 @@ ORDER = (
     "rules",
     "alternatives",
     "planning",
+    "what_if",
     "questions",
     "closeout",
     "drawings",

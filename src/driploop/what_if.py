@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from driploop.editions import Edition, Overlay, load_edition
 from driploop.installation import Job
+from driploop.marking.results import Label
 from driploop.planning import Plan, plan
 from driploop.rules import Readings, catalogue, section_of
 from driploop.worksheet import Finding
@@ -174,7 +175,13 @@ def _jumpers(r: Readings) -> Answers:
 
 
 def _labels(r: Readings) -> Answers:
-    return {(each.equipment, each.id): (" / ".join(each.words), each.section) for each in r.labels}
+    return {(each.equipment, each.id): (_label_words(each), each.section) for each in r.labels}
+
+
+def _label_words(label: Label) -> str:
+    colours = f"{label.letters} on {label.background}" if label.background else ""
+    height = f"letters of {label.letter_height_in:g} in" if label.letter_height_in else ""
+    return ", ".join(part for part in (" / ".join(label.words), colours, height) if part)
 
 
 def _findings(plan: Plan) -> Answers:

@@ -59,5 +59,33 @@ def tree(seed: int, *, most: int = 12, circuits: int = 45) -> Installation:
     return installation(buildings=BUILDINGS, equipment=equipment, runs=runs, circuits=listed, electrodes=rods)
 
 
+OUTSIDE: dict[str, tuple[Any, ...]] = {
+    "outdoors": (True, False, None),
+    "meter_height_in": (62.0, None),
+    "handle_height_in": (66.0, None),
+    "from_gas_ft": (4.0, None),
+}
+WAY: dict[str, tuple[Any, ...]] = {
+    "overhead": (True, False, None),
+    "buried": (True, False, None),
+    "burial_depth_in": (18.0, None),
+    "attachment_height_ft": (14.5, None),
+    "lowest_over_ground_ft": (11.0, None),
+    "ground_below": ("street or truck or farm", None),
+    "head_above_attachment": (True, False, None),
+    "roof_slope_in_12": (4.0, None),
+    "mast_trade_size": ("2", "none", None),
+    "owner": ("utility", "customer", None),
+}
+
+
+def seen_from_outside(seed: int, *, most: int = 12) -> Installation:
+    """As ``tree``, with what riser and site drawing show of it: what hangs outdoors, what is overhead or buried."""
+    random, found = Random(seed + 1), tree(seed, most=most, circuits=3)
+    equipment = {id: each.model_copy(update=_any(OUTSIDE, random)) for id, each in found.equipment.items()}
+    runs = {id: run.model_copy(update=_any(WAY, random)) for id, run in found.runs.items()}
+    return found.model_copy(update={"equipment": equipment, "runs": runs})
+
+
 def _any(fields: dict[str, tuple[Any, ...]], random: Random) -> dict[str, Any]:
     return {field: random.choice(values) for field, values in fields.items()}

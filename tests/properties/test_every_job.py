@@ -21,7 +21,7 @@ from driploop.survey import job_text, read_job_text
 from driploop.survey.layout import TABLES
 from driploop.worksheet import DriploopError, Worksheet
 
-usual = settings(max_examples=100, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+usual = settings(max_examples=100, deadline=None, suppress_health_check=list(HealthCheck))
 SIZED = {"line_size": "line_size", "neutral_size": "neutral_size", "egc_size": "egc_size", "load_a": "load",
          "ocpd_a": "device"}  # fmt: skip
 

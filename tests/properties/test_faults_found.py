@@ -133,3 +133,19 @@ def test_a_new_service_that_no_conductor_serves_sizes_its_jumpers_by_its_load():
     (main,) = (j for j in final.grounding.jumpers if j.kind == "main bonding jumper")
     # 8 AWG is what a 100 A service in copper takes (NEC 2020 Table 250.102(C)(1), lines of 2 AWG or smaller).
     assert main.size not in ("8 AWG", "6 AWG", "4 AWG")
+
+
+@pytest.mark.parametrize(
+    "loose",
+    [
+        'loads.range = { kind = "range", kw = 12, volts = 240 }',
+        'circuits.range = { poles = 2 }\nloads.range = { kind = "range", kw = 12, volts = 240, circuit = "range" }',
+    ],
+    ids=["a load on no circuit", "a circuit from no panel"],
+)
+def test_what_is_fed_from_nobody_knows_where_is_counted_and_asked_about(loose):
+    known = planned('loads.range = { kind = "range", kw = 12, volts = 240, panel = "panel" }')
+    unknown = planned(loose)
+    assert unknown.final.loads.nodes["panel"].load_va >= known.final.loads.nodes["panel"].load_va
+    asked = {assumption.where for assumption in unknown.assumptions}
+    assert asked & {"loads.range.panel", "circuits.range.from"}

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from driploop.survey import Fault, JobFileError, read_job, read_job_text
 
-usual = settings(max_examples=150, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+usual = settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
 EXAMPLES = sorted((Path(__file__).resolve().parents[2] / "examples").glob("*.toml"))
 LINES = {path.stem: path.read_text(encoding="utf-8").splitlines() for path in EXAMPLES}
 TOKENS = (

@@ -21,7 +21,7 @@ from driploop import plan
 from driploop.planning import Plan
 from driploop.worksheet import DriploopError
 
-usual = settings(max_examples=80, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+usual = settings(max_examples=80, deadline=None, suppress_health_check=list(HealthCheck))
 PLATE = ("va", "kw", "current_a", "rla_a", "mca_a")
 COOKING = ("range", "oven", "cooktop")
 

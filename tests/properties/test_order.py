@@ -34,7 +34,7 @@ def planned(drawn: Tables) -> Plan | None:
         return None
 
 
-@settings(max_examples=100, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+@settings(max_examples=100, deadline=None, suppress_health_check=list(HealthCheck))
 @given(tables, st.integers(0, 1000))
 def test_the_order_of_the_survey_changes_nothing(drawn, seed):
     as_drawn, turned = planned(drawn), planned(shuffled(drawn, seed))

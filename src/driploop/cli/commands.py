@@ -14,6 +14,8 @@ from driploop.cli.main import FINE, MEND
 from driploop.worksheet import DriploopError
 
 if TYPE_CHECKING:
+    from driploop.editions import Overlay
+    from driploop.installation import Job
     from driploop.planning import Plan
 
 
@@ -42,7 +44,7 @@ def check(arguments: Namespace) -> int:
     if arguments.json:
         from driploop.documents.as_data import assumption_data, finding_data
 
-        _print_json(
+        print_json(
             {
                 "edition": plan.edition.name,
                 "must_mend": len(plan.must_mend),
@@ -66,7 +68,7 @@ def loads(arguments: Namespace) -> int:
     if arguments.json:
         from driploop.documents.as_data import assumption_data, headroom_data, loads_data
 
-        _print_json(
+        print_json(
             {
                 "edition": plan.edition.name,
                 "found": loads_data(plan.found.loads, at=arguments.at),
@@ -123,7 +125,7 @@ def code(arguments: Namespace) -> int:
     else:
         raise DriploopError('Say what to look up: plain words or a section, as  driploop code "dwelling service"')
     if arguments.json:
-        _print_json(found)
+        print_json(found)
     elif arguments.memory:
         lookup.show_memory(found)
     else:
@@ -137,17 +139,31 @@ def rules(arguments: Namespace) -> int:
 
     found = lookup.rules(" ".join(arguments.words), [arguments.edition] if arguments.edition else None)
     if arguments.json:
-        _print_json(found)
+        print_json(found)
     else:
         lookup.show_rules(found)
     return FINE
+
+
+def questions(arguments: Namespace) -> int:
+    """List the unknowns that decide something."""
+    from driploop.cli.questions import questions as answer
+
+    return answer(arguments)
+
+
+def town(arguments: Namespace) -> int:
+    """List the local rules, or the job under another edition."""
+    from driploop.cli.town import town as answer
+
+    return answer(arguments)
 
 
 def schema(arguments: Namespace) -> int:
     """Print the JSON Schema."""
     from driploop.survey import json_schema
 
-    _print_json(json_schema())
+    print_json(json_schema())
     return FINE
 
 
@@ -165,14 +181,19 @@ def _plan(path: str) -> Plan:
     from driploop.survey import read_job
 
     job = read_job(path)
-    wanted = {"town": job.town.overlay, "utility": job.found.utility.overlay}
-    overlays = [_overlay(path, f"{table}.overlay", name) for table, name in wanted.items() if name]
+    overlays = overlays_of(path, job)
     if not overlays:
         return plan(job)
     return plan(job, edition=load_edition(job.town.edition or FALLBACK_EDITION, overlays=overlays))
 
 
-def _overlay(job: str, field: str, name: str) -> Any:
+def overlays_of(path: str, job: Job) -> list[Overlay]:
+    """The overlays a job names, town first, counted from the job file's folder."""
+    wanted = {"town": job.town.overlay, "utility": job.found.utility.overlay}
+    return [_overlay(path, f"{table}.overlay", name) for table, name in wanted.items() if name]
+
+
+def _overlay(job: str, field: str, name: str) -> Overlay:
     from driploop.editions import read_overlay
 
     try:
@@ -222,7 +243,8 @@ def _as_text(argument: str) -> str:
     return " ".join(argument.encode("utf-8", "replace").decode("utf-8").split())
 
 
-def _print_json(data: Any) -> None:
+def print_json(data: Any) -> None:
+    """Print data as JSON, in the letters the terminal has."""
     unicode = (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"
     json.dump(data, sys.stdout, ensure_ascii=not unicode, indent=2)
     print()

@@ -97,6 +97,17 @@ def _parser() -> argparse.ArgumentParser:
     rules.add_argument("--edition", metavar="NAME", help='sections of one edition only, as "NEC 2020"')
     _json(rules)
 
+    questions = _command(commands, "questions", "which unknowns decide something, the most decisive first")
+    _job(questions)
+    questions.add_argument("--most", metavar="N", type=int, default=10, help="how many to list (10); 0 lists all")
+    _json(questions)
+
+    town = _command(commands, "town", "list what state, town and utility ask beyond the edition; or plan under another")
+    town.add_argument("file", metavar="JOB|OVERLAY", help="job file, or an overlay file by itself (TOML)")
+    town.add_argument("--edition", metavar="NAME", help='the edition to start from, as "NEC 2020"')
+    town.add_argument("--if-edition", metavar="NAME", help="plan the job under this edition too, and list what differs")
+    _json(town)
+
     _command(commands, "schema", "print the JSON Schema of the job file, for editors that check while you type")
 
     migrate = _command(commands, "migrate", "bring a job file of an older format up to date, comments kept")

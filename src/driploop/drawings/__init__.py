@@ -1,12 +1,14 @@
-"""The drawings of an installation: one-line, grounding, labels. A display list first, SVG with real words from it.
+"""The drawings of an installation: one-line, riser, site, grounding, labels. A display list first, SVG with real words from it.
 
-Public: ``one_lines``, ``grounding_drawings``, ``label_drawings``, ``to_svg``, ``Drawing`` and its parts in ``display``.
+Public: ``one_lines``, ``risers``, ``sites``, ``grounding_drawings``, ``label_drawings``, ``to_svg``, ``Drawing`` and its parts in ``display``.
 """
 
 from driploop.drawings.display import Drawing
 from driploop.drawings.grounding_drawing import grounding_drawings
 from driploop.drawings.label_sheet import label_drawings
 from driploop.drawings.one_line import one_lines
+from driploop.drawings.riser import risers
+from driploop.drawings.site import sites
 from driploop.drawings.svg import to_svg
 
-__all__ = ["Drawing", "grounding_drawings", "label_drawings", "one_lines", "to_svg"]
+__all__ = ["Drawing", "grounding_drawings", "label_drawings", "one_lines", "risers", "sites", "to_svg"]

@@ -35,10 +35,12 @@ from driploop.rules.readings import Readings
 #: Words about heights stand left of this, lines that run up from the earth between this and the enclosures. [pt]
 HEIGHTS = 116.0
 LANE = 8.0
-WALL, POLE = 330.0, 528.0
+WALL, POLE = 330.0, HEIGHTS + 3.0
 BOX, SPINE, INDENT, GAP = 158.0, 10.0, 20.0, 9.0
 HEAD, ROOF = 18.0, 34.0
 NAME_HEIGHT = NAME + 2.0
+#: Where the arrow from grade to the attachment stands. [pt]
+DIMENSION = 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +91,8 @@ class _Writer:
     uprights: list[Upright] = field(default_factory=list)
     #: The middle of each enclosure's left and right edge, once drawn.
     edges: dict[str, tuple[float, float, float]] = field(default_factory=dict)
+    #: Levels of the attachments whose height above grade is known.
+    measured: list[float] = field(default_factory=list)
 
     def strip(self, height: float, items: Sequence[Item]) -> None:
         """Close the strip that ends ``height`` further down."""
@@ -110,12 +114,13 @@ def riser_block(readings: Readings, place: Place) -> RiserBlock:
     arrivals = [run for run, _, end in site_places.runs_between(readings) if end == place.id]
     buried = [run for run in arrivals if site_places.course(readings, run) == "buried"]
     outside_landing, inside_landing = _landings(readings, place)
-    left = HEIGHTS + LANE * (len(buried) + len(outside_landing) + 1)
+    first_lane = HEIGHTS + LANE * (2 if place.pole else 1)
+    left = first_lane + LANE * (len(buried) + len(outside_landing))
     right = PORTRAIT.width - LANE * (len(inside_landing) + 0.5)
-    pen = _Writer(readings, place, left, (POLE if place.pole else WALL) - 8.0, right)
+    pen = _Writer(readings, place, left, (PORTRAIT.width if place.pole else WALL) - 8.0, right)
     pen.strip(*_head(readings, place, arrivals))
     wall_top = HEAD + 2.0
-    lanes = {run.id: HEIGHTS + LANE * (n + 1) for n, run in enumerate(buried)}
+    lanes = {run.id: first_lane + LANE * n for n, run in enumerate(buried)}
     roots = [id for id in place.equipment if not _fed_here(readings, place, id)]
     starts: dict[str, float] = {}
     for id in roots:
@@ -135,7 +140,7 @@ def riser_block(readings: Readings, place: Place) -> RiserBlock:
 def _standing(place: Place, top: float, grade: float) -> list[Upright]:
     """The wall or the pole that everything hangs on."""
     if place.pole:
-        return [Upright(POLE, top, grade, THIN), Upright(POLE + 7, top, grade, THIN)]
+        return [Upright(POLE, top, grade, THIN), Upright(POLE + 6, top, grade, THIN)]
     return [Upright(WALL, top + 22, grade, THIN), Upright(WALL + 4, top + 20, grade, THIN)]
 
 
@@ -171,11 +176,10 @@ def _head(readings: Readings, place: Place, arrivals: Sequence[Run]) -> tuple[fl
         return HEAD + 6, items
     slopes = [run.roof_slope_in_12 for run in arrivals if run.roof_slope_in_12 is not None]
     overhead = any(site_places.course(readings, run) == "overhead" for run in arrivals)
-    known = f"roof slope {slopes[0]:g} in 12" if slopes else "roof slope not known"
+    known = f"roof slope {slopes[0]:g} in 12" if slopes else "roof slope not known" if overhead else "roof not surveyed"
     eave, ridge = (WALL - 14, HEAD + 24), (PORTRAIT.width, HEAD + 2)
     items.append(line(eave, ridge, weight=MEDIUM, dash="" if slopes else DASHED))
-    if slopes or overhead:
-        items.append(Text(WALL + 90, HEAD + 31, known))
+    items.append(Text(WALL + 90, HEAD + 31, known))
     return HEAD + ROOF, items
 
 
@@ -187,7 +191,7 @@ def _from_above(pen: _Writer, id: str, run: Run | None) -> None:
         items: list[Item] = [Text(spine + 8, 9 + pen.y + n * LINE_HEIGHT, text) for n, text in enumerate(told)]
         start = pen.y + 2
         pen.strip(len(told) * LINE_HEIGHT + 6, items)
-        _enclosure(pen, id, None, start=start, spine=spine, inside=False, straight=True)
+        _entered(pen, id, start=start, spine=spine)
         return
     hung = site_places.course(pen.readings, run)
     level = pen.y + 16.0
@@ -204,10 +208,23 @@ def _from_above(pen: _Writer, id: str, run: Run | None) -> None:
     beside = [part for each in heights for part in wrap(each, HEIGHTS - 12)]
     mark += [Text(10, level + 11 + n * LINE_HEIGHT, text) for n, text in enumerate(beside)]
     items = [Group(f"run/{run.id}", run.title, tuple(mark))]
-    if hung == "overhead" and run.attachment_height_ft is not None:
-        pen.uprights.append(Upright(4, level + 3, -1.0, THIN))
+    if hung == "overhead" and run.attachment_height_ft is not None and not pen.measured:
+        items.append(_arrow(DIMENSION, level + 2, 6))
+        pen.measured.append(level)
     pen.strip(max(len(told), len(beside) + 1) * LINE_HEIGHT + 18, items)
-    _enclosure(pen, id, None, start=level, spine=spine, inside=False, straight=True)
+    _entered(pen, id, start=level, spine=spine)
+
+
+def _entered(pen: _Writer, id: str, *, start: float, spine: float) -> None:
+    """The enclosure below what arrives from above; one that hangs inside is reached through the wall."""
+    turn = _enclosure(pen, id, None, start=start, spine=spine, inside=False, straight=True)
+    if not pen.outside(pen.readings.graph.equipment(id), above_inside=False):
+        pen.uprights.append(Upright(spine, start, turn))
+
+
+def _arrow(x: float, tip: float, back: float) -> Polyline:
+    """The head of an arrow; ``back`` says how far and to which side its foot lies. [pt]"""
+    return Polyline(((x, tip), (x - 2, tip + back), (x + 2, tip + back), (x, tip)), THIN, filled=True)
 
 
 def _service_head(x: float, y: float, *, above: bool | None) -> tuple[Item, ...]:
@@ -313,8 +330,7 @@ def _leaving(pen: _Writer, run: Run, spine: float, *, within: bool) -> float:
     items: list[Item] = [line((spine, level), (x, level), weight=site_places.weight(run))]
     if hung:
         back = 4.0 if hung == "overhead" else -4.0
-        items += [line((x, level), (x, tip), dash=site_places.DASHES[hung]),
-                  Polyline(((x, tip), (x - 2.2, tip + back), (x + 2.2, tip + back), (x, tip)), THIN, filled=True)]  # fmt: skip
+        items += [line((x, level), (x, tip), dash=site_places.DASHES[hung]), _arrow(x, tip, back)]
     items += [Text(x + 10, level + 2.4 + n * LINE_HEIGHT, text, BODY, n < bold) for n, text in enumerate(told)]
     pen.strip(max(len(told) * LINE_HEIGHT, 12) + 12, [Group(f"leaving/{run.id}", run.title, tuple(items))])
     return level
@@ -357,7 +373,7 @@ def _drawn_box(
 def _height_facts(equipment: Equipment) -> list[str]:
     facts = []
     if equipment.kind == "meter":
-        facts.append(f"middle of the meter {site_places.inches(equipment.meter_height_in)}")
+        facts.append(f"meter height {site_places.inches(equipment.meter_height_in)}")
     if equipment.handle_height_in is not None:
         facts.append(f"handle {site_places.inches(equipment.handle_height_in)}")
     if equipment.from_gas_ft is not None:
@@ -383,8 +399,10 @@ def _earth(
     grade = pen.y + 4.0
     items: list[Item] = [line((0, grade), (PORTRAIT.width, grade), weight=HEAVY)]
     items += [line((x, grade + 1), (x - 5, grade + 6)) for x in range(8, int(PORTRAIT.width), 12)]
+    for level in pen.measured:
+        pen.uprights.append(Upright(DIMENSION, level + 4, grade - 4, THIN))
+        items.append(_arrow(DIMENSION, grade - 1.5, -6))
     pen.strip(12.0, [Group(f"grade/{pen.place.id}", "grade", tuple(items))])
-    pen.uprights = [u if u.y1 >= 0 else Upright(u.x, u.y0, grade, u.weight) for u in pen.uprights]
     pen.strip(LINE_HEIGHT + 2, [Text(10, pen.y + 7, "grade")])
     for run in buried:
         level = pen.y + 10.0
@@ -412,7 +430,6 @@ def _electrode(pen: _Writer, id: str, landing: dict[str, float]) -> None:
     lane = landing.get(electrode.conductor_to or "") if electrode.connected is not False else None
     inner = lane is not None and lane > WALL and not pen.place.pole
     level = pen.y + 8.0
-    stroke = HEAVY if electrode.is_new else MEDIUM
     if inner:
         assert lane is not None
         symbol, words_x, room = pen.inside_right - 10, WALL + 16, pen.inside_right - 20 - (WALL + 16)
@@ -422,7 +439,7 @@ def _electrode(pen: _Writer, id: str, landing: dict[str, float]) -> None:
     if lane is not None:
         edge_left, edge_right, middle = pen.edges[electrode.conductor_to or ""]
         edge = edge_right if inner else edge_left
-        items.append(line((lane, level), (symbol, level), weight=stroke))
+        items.append(line((lane, level), (symbol, level)))
         pen.uprights.append(Upright(lane, middle, level, THIN))
         pen.strips = [_with_landing(strip, lane, edge, middle) for strip in pen.strips]
     told = [(part, n == 0) for n, text in enumerate(site_places.electrode_lines(pen.readings, electrode))

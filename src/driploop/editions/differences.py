@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from driploop.editions.entry import Entry
 from driploop.editions.errors import NotInEdition
-from driploop.editions.lookup import Edition
+from driploop.editions.lookup import Edition, load_edition
 from driploop.editions.table import Row, Table
 from driploop.worksheet import plain
 
@@ -32,6 +32,52 @@ def differences(a: Edition, b: Edition) -> list[Difference]:
     """
     names = dict.fromkeys((*a.names(), *b.names()))
     return [difference for name in names for difference in _of_name(a, b, name)]
+
+
+@dataclass(frozen=True, slots=True)
+class LocalLine:
+    """One line in which a place differs from the plain edition.
+
+    ``what`` is "changed", "added" or "forbidden"; ``before`` is "" for what the plain edition does not have;
+    ``checked`` is the kind of check the program makes by itself, "" for none.
+    """
+
+    overlay: str
+    kind: str
+    what: str
+    name: str
+    title: str
+    before: str
+    now: str
+    section: str
+    source: str
+    checked: str = ""
+
+
+def local_lines(edition: Edition) -> list[LocalLine]:
+    """Every line in which the overlays of an edition differ from the plain one, overlay by overlay.
+
+    A value that an overlay states as the edition has it is no difference and is left out. Where a later overlay
+    changes what an earlier one changed, ``before`` is what the earlier one said.
+    """
+    lines: list[LocalLine] = []
+    under = load_edition(edition.name)
+    for place, overlay in enumerate(edition.overlays, start=1):
+        over = load_edition(edition.name, overlays=edition.overlays[:place])
+        kinds = {check.name: check.kind for check in overlay.checks}
+        for entry in overlay.entries:
+            now, old = over.entry(entry.name), _entry(under, entry.name)
+            before = (_value(old) or old.requires or old.state) if old is not None else ""
+            after = _value(now) or now.requires
+            if before != after:
+                what = "changed" if old is not None else "added"
+                checked = kinds.get(entry.name, "")
+                lines.append(LocalLine(overlay.name, overlay.kind, what, entry.name, now.title, before, after,
+                                       now.section, now.source, checked))  # fmt: skip
+        lines += [LocalLine(overlay.name, overlay.kind, "forbidden", ban.method, ban.method.replace("-", " "), "",
+                            ban.reason, ban.section, ban.source) for ban in overlay.forbidden]  # fmt: skip
+        under = over
+    return lines
 
 
 def _of_name(a: Edition, b: Edition, name: str) -> list[Difference]:

@@ -50,6 +50,34 @@ class Graph:
                 self.loads_at[load.panel].append(load.id)
         self._refuse_missing()
         self._refuse_loops()
+        #: Circuits and loads of which nobody said where they are fed from: path in the job file to the equipment that
+        #: they are counted at, so that no sum leaves them out.
+        self.fed_from_unknown: dict[str, str] = {}
+        self._take_in_the_loose()
+
+    def _take_in_the_loose(self) -> None:
+        homes: dict[str | None, str | None] = {}
+        for circuit in self.installation.circuits.values():
+            if circuit.from_ is None and (home := self._home(circuit.building, homes)):
+                self.circuits_at[home].append(circuit.id)
+                self.fed_from_unknown[f"circuits.{circuit.id}.from"] = home
+        for load in self.installation.loads.values():
+            if load.circuit is None and load.panel is None and (home := self._home(load.building, homes)):
+                self.loads_at[home].append(load.id)
+                self.fed_from_unknown[f"loads.{load.id}.panel"] = home
+
+    def _home(self, building: str | None, homes: dict[str | None, str | None]) -> str | None:
+        """The panel nearest the utility in this building, else on the site; any enclosure where there is no panel."""
+        if building in homes:
+            return homes[building]
+        found = self.installation.equipment
+
+        def rank(id: str) -> tuple[bool, bool, int, str]:
+            elsewhere = building is None or found[id].building != building
+            return found[id].kind != "panel", elsewhere, sum(1 for _ in self.path_up(id)), id
+
+        homes[building] = min((id for id in found if id != UTILITY), key=rank, default=None)
+        return homes[building]
 
     def _refuse_missing(self) -> None:
         # What names a part that is not there would drop out of every sum in silence.

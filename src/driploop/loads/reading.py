@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from driploop.editions import Edition
-from driploop.installation import Building, Graph, MeteredDemand
+from driploop.installation import Building, Equipment, Graph, MeteredDemand
 from driploop.loads.building_inputs import building_inputs, merged
 from driploop.loads.connected import as_other_load, connected_building
 from driploop.loads.dwelling_inputs import dwelling_inputs
@@ -275,7 +275,7 @@ class LoadReader:
     def site_assumptions(self) -> tuple[Assumption, ...]:
         """What had to be assumed of the whole site."""
         installation = self.graph.installation
-        notes = []
+        notes = [_fed_from(where, self.graph.equipment(id)) for where, id in self.graph.fed_from_unknown.items()]
         if installation.site_kind is None:
             notes.append(
                 Assumption(
@@ -296,6 +296,15 @@ class LoadReader:
                 )
             )
         return tuple(notes)
+
+
+def _fed_from(where: str, equipment: Equipment) -> Assumption:
+    return Assumption(
+        where=where,
+        assumed=f"fed from {equipment.title}",
+        why_safe="the service then carries it; left out, no sum would hold it",
+        would_change="the panel it is fed from, whose feeder then carries it too",
+    )
 
 
 def _use_not_known(building: Building) -> Assumption:

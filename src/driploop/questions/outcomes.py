@@ -1,4 +1,4 @@
-"""What a reading of the final installation decides, as one flat set of outcomes that two answers can be held against."""
+"""What a reading of the final installation decides, as one flat set of outcomes: two answers are compared by it."""
 
 from __future__ import annotations
 
@@ -158,36 +158,44 @@ def _sizes(s: RunSizing) -> Iterator[tuple[str, str]]:
 def _grounding(r: Readings) -> Iterator[tuple[Outcome, State]]:
     for id, wires in r.grounding.wires.items():
         stay = "may stay as it is" if wires.may_stay else f"needs {wires.needed} wires anew"
-        yield Outcome(Gravity.GROUND, "wires", f"runs.{id}"), State(
-            (wires.needed, wires.may_stay), f"{_title(r, 'runs', id)} {stay}"
+        yield (
+            Outcome(Gravity.GROUND, "wires", f"runs.{id}"),
+            State((wires.needed, wires.may_stay), f"{_title(r, 'runs', id)} {stay}"),
         )
     for id, bond in r.grounding.bonds.items():
-        yield Outcome(Gravity.GROUND, "neutral", f"equipment.{id}"), State(
-            bond.required, f"neutral {bond.required} at {_title(r, 'equipment', id)}"
+        yield (
+            Outcome(Gravity.GROUND, "neutral", f"equipment.{id}"),
+            State(bond.required, f"neutral {bond.required} at {_title(r, 'equipment', id)}"),
         )
     for jumper in r.grounding.jumpers:
-        yield Outcome(Gravity.SIZE, f"{jumper.kind} {jumper.id}", jumper.where), State(
-            (jumper.size, jumper.metal), f"{jumper.kind} {jumper.size} {jumper.metal} ({jumper.where})"
+        yield (
+            Outcome(Gravity.SIZE, f"{jumper.kind} {jumper.id}", jumper.where),
+            State((jumper.size, jumper.metal), f"{jumper.kind} {jumper.size} {jumper.metal} ({jumper.where})"),
         )
     for id, system in r.grounding.systems.items():
         second = {True: "another electrode is needed", False: "the electrodes are enough",
                   None: "it is open whether the electrodes are enough"}[system.needs_second_electrode]  # fmt: skip
-        yield Outcome(Gravity.SIZE, "electrodes", f"buildings.{id}"), State(
-            (system.needs_second_electrode, system.electrodes),
-            f"{_title(r, 'buildings', id)}: {second} ({len(system.electrodes)} in all)",
+        yield (
+            Outcome(Gravity.SIZE, "electrodes", f"buildings.{id}"),
+            State(
+                (system.needs_second_electrode, system.electrodes),
+                f"{_title(r, 'buildings', id)}: {second} ({len(system.electrodes)} in all)",
+            ),
         )
         for each in system.conductors:
             fits = {True: "serves", False: "is too small", None: "is not shown to serve"}[each.adequate]
-            words = f"{_title(r, 'electrodes', each.electrode)}: conductor {each.required_copper} copper, as it is {fits}"
-            yield Outcome(Gravity.SIZE, "electrode conductor", f"electrodes.{each.electrode}"), State(
-                (each.required_copper, each.adequate, each.lands_at), words
+            words = f"{_title(r, 'electrodes', each.electrode)}: {each.required_copper} copper, as it is {fits}"
+            yield (
+                Outcome(Gravity.SIZE, "electrode conductor", f"electrodes.{each.electrode}"),
+                State((each.required_copper, each.adequate, each.lands_at), words),
             )
 
 
 def _circuits(r: Readings) -> Iterator[tuple[Outcome, State]]:
     for id, circuit in r.installation.circuits.items():
-        yield Outcome(Gravity.SIZE, "breaker", f"circuits.{id}"), State(
-            circuit.ocpd_a, f"{_title(r, 'circuits', id)}: device of {_amperes(circuit.ocpd_a)}"
+        yield (
+            Outcome(Gravity.SIZE, "breaker", f"circuits.{id}"),
+            State(circuit.ocpd_a, f"{_title(r, 'circuits', id)}: device of {_amperes(circuit.ocpd_a)}"),
         )
 
 

@@ -54,11 +54,11 @@ def place_of(where: str, job: Job, final: Installation) -> Place | None:
     elif len(steps) != 2:
         return None
     elif table in ("loads", "wishes") and steps[0] in job.wishes:
-        place = Place("wishes", *steps, "wished")
+        place = Place("wishes", steps[0], steps[1], "wished")
     elif table in PARTS:
         stands = getattr(final, table).get(steps[0])
         is_new = stands is not None and getattr(stands, "is_new", False)
-        place = Place(table, *steps, "proposed" if is_new else "found")
+        place = Place(table, steps[0], steps[1], "proposed" if is_new else "found")
         if stands is not None and getattr(stands, place.name, "") is not None:
             return None
     else:
@@ -66,7 +66,7 @@ def place_of(where: str, job: Job, final: Installation) -> Place | None:
     return place if _is_unknown(place, job) else None
 
 
-def part_at(place: Place, job: Job) -> Any | None:
+def part_at(place: Place, job: Job) -> Any:
     """The part as the job file has it, None where it does not speak of it."""
     if place.home == "single":
         return job.town if place.table == "town" else job.found.utility if place.table == "utility" else job.found

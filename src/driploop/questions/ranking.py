@@ -10,7 +10,7 @@ from driploop.editions import Edition
 from driploop.installation import Job
 from driploop.planning import Plan, plan
 from driploop.questions.answers import Subject, subject_of
-from driploop.questions.outcomes import Decided, change_words, changed, title_of, weight_of
+from driploop.questions.outcomes import Decided, State, change_words, changed, title_of, weight_of
 from driploop.questions.paths import Place, part_at
 from driploop.questions.results import Answer, Gravity, Outcome, Question
 from driploop.questions.trying import Lawful, Trial, nothing_more
@@ -62,7 +62,9 @@ def _question(place: Place, trial: Trial) -> Question | None:
     subject = subject_of(place.table, place.field)
     assert subject is not None  # only what can be asked is an unknown worth trying
     part = part_at(place, trial.plan.job)
-    answers, weights, results = [], {}, []
+    answers: list[Answer] = []
+    results: list[Mapping[Outcome, object]] = []
+    weights: dict[Outcome, Gravity] = {}
     scores = [0]
     for value, words in subject.answers_for(part):
         told = _told(trial, place, value)
@@ -96,8 +98,6 @@ def _told(trial: Trial, place: Place, value: Any) -> Told:
     try:
         after: Decided = trial.decided_with(place, value)
     except DriploopError as refused:
-        from driploop.questions.outcomes import State
-
         return {_BREAKS: (None, State(str(refused), f"the job no longer holds together: {refused}"))}
     return {outcome: (old, new) for outcome, old, new in changed(trial.baseline, after)}
 
@@ -108,12 +108,9 @@ def _results(told: Told) -> dict[Outcome, object]:
 
 def _changes(told: Told) -> str:
     words = list(dict.fromkeys(change_words(outcome, *states) for outcome, states in told.items()))
-    more = len(words) - _TOLD
-    if more == 1:
-        more, shown = 0, words
-    else:
-        shown = words[:_TOLD]
-    return "; ".join([*shown, f"and {more} lesser changes"] if more > 0 else shown)
+    if len(words) > _TOLD + 1:  # one more is told as soon as counted
+        words[_TOLD:] = [f"and {len(words) - _TOLD} lesser changes"]
+    return "; ".join(words)
 
 
 def _weight(gravities: Iterable[Gravity]) -> int:
@@ -123,7 +120,7 @@ def _weight(gravities: Iterable[Gravity]) -> int:
 
 def _title(place: Place, subject: Subject, plan: Plan) -> str:
     if place.home == "single":
-        return subject.title[:1].upper() + subject.title[1:]
+        return f"{subject.title[:1].upper()}{subject.title[1:]}"
     table = "loads" if place.home == "wished" else place.table
     part = getattr(plan.final.installation, table).get(place.id) or part_at(place, plan.job)
     title = title_of(part)

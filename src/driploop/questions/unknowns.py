@@ -16,7 +16,7 @@ from driploop.worksheet import Finding, Verdict
 def unknowns_of(plan: Plan) -> tuple[Place, ...]:
     """Every unknown that an assumption or a question of this plan hangs on, each once, in the order of the plan."""
     final = plan.final.installation
-    paths = [assumption.where for assumption in plan.assumptions]
+    paths = ["town.edition", *(assumption.where for assumption in plan.assumptions)]
     rules = {rule.id: rule for rule in catalogue()}
     findings = plan.proposed_findings if plan.proposed else plan.found_findings
     for finding in findings:

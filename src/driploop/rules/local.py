@@ -58,7 +58,7 @@ def local_meter_height(r: Readings) -> Iterator[Found]:
             where = f"equipment.{meter.id}.meter_height_in"
             if meter.meter_height_in is None:
                 mend = f"The centre of the meter goes {band} above grade."
-                yield from _open(r, check, where, "The height of the meter is not known.", mend, new=meter.is_new)
+                yield from _open(r, check, where, "The height of the meter", mend, new=meter.is_new)
             elif not _within(meter.meter_height_in, check.number("least_in"), check.number("most_in")):
                 wrong = f"The meter hangs {meter.meter_height_in:g} in up; {band} is wanted."
                 yield _found(check, where, wrong, "Hang the new one in that band.", gravity(meter))
@@ -78,7 +78,7 @@ def local_clearance_from_gas(r: Readings) -> Iterator[Found]:
                 continue
             where = f"equipment.{each.id}.from_gas_ft"
             if each.from_gas_ft is None:
-                wrong = "How far it hangs from a gas meter, regulator or vent is not known."
+                wrong = "How far it hangs from a gas meter, regulator or vent"
                 mend = f"{least:g} ft or more; where there is no gas at all, say so with a large number."
                 yield from _open(r, check, where, wrong, mend, new=each.is_new)
             elif each.from_gas_ft < least:
@@ -121,7 +121,7 @@ def local_mast_trade_size(r: Readings) -> Iterator[Found]:
             where = f"runs.{drop.id}.mast_trade_size"
             if drop.mast_trade_size is None:
                 mend = f'A mast is of trade size {least} or more; "none" where the drop ends on the wall.'
-                yield from _open(r, check, where, "The size of the mast is not known.", mend, new=drop.is_new)
+                yield from _open(r, check, where, "The size of the mast", mend, new=drop.is_new)
             elif drop.mast_trade_size != _NO_MAST and _size(drop.mast_trade_size) < trade_size_in(least):
                 wrong = f"The mast is of trade size {drop.mast_trade_size}; {least} is the least here."
                 yield _found(check, where, wrong, f"Set a mast of trade size {least} or more.", _renewed(r, drop))
@@ -142,14 +142,14 @@ def local_unguyed_mast(r: Readings) -> Iterator[Found]:
             if drop.mast_trade_size == _NO_MAST or drop.mast_guyed:
                 continue
             if height is None:
-                wrong = "How far the mast stands above the roof is not known."
+                wrong = "How far the mast stands above the roof"
                 mend = f"More than {most:g} in needs a guy or a brace. {_FROM_THE_GROUND}"
                 yield from _open(r, check, where, wrong, mend, new=drop.is_new)
             elif height > most and drop.mast_guyed is False:
                 wrong = f"The mast stands {height:g} in above the roof without guy or brace; {most:g} in is the most."
                 yield _found(check, where, wrong, "Guy or brace it, or attach the drop lower.", _renewed(r, drop))
             elif height > most:
-                wrong = f"The mast stands {height:g} in above the roof; whether it is guyed or braced is not known."
+                wrong = f"Whether the mast, {height:g} in above the roof, is guyed or braced"
                 yield from _open(r, check, f"runs.{drop.id}.mast_guyed", wrong, "Look from the ground.", new=False)
 
 
@@ -189,7 +189,7 @@ def local_attachment_height(r: Readings) -> Iterator[Found]:
             height, where = drop.attachment_height_ft, f"runs.{drop.id}.attachment_height_ft"
             if height is None:
                 mend = f"{band[:1].upper()}{band[1:]} above grade. {_FROM_THE_GROUND}"
-                wrong = "The height at which the drop is held is not known."
+                wrong = "The height at which the drop is held"
                 yield from _open(r, check, where, wrong, mend, new=drop.is_new)
             elif not _within(height, least, most):
                 wrong = f"The drop is held {height:g} ft up; {band} is wanted."
@@ -212,7 +212,7 @@ def local_length_inside(r: Readings) -> Iterator[Found]:
                 continue
             where = f"runs.{run.id}.inside_length_ft"
             if run.inside_length_ft is None:
-                wrong = "How far the service conductors run inside the building is not known."
+                wrong = "How far the service conductors run inside the building"
                 mend = f"{most:g} ft at most, from where they come in to the disconnect."
                 yield from _open(r, check, where, wrong, mend, new=run.is_new)
             elif run.inside_length_ft > most:
@@ -233,7 +233,7 @@ def local_who_pulls_the_meter(r: Readings) -> Iterator[Found]:
         allowed, written = check.text("who"), r.installation.utility.meter_work_by
         where = "utility.meter_work_by"
         if written is None:
-            wrong = "Who pulls the meter is not settled."
+            wrong = "Who pulls the meter"
             yield from _open(r, check, where, wrong, f"Here it is: {allowed}.", new=False)
         elif written != allowed:
             wrong = f"The survey lets the meter be pulled by: {written}. Here it is: {allowed}."
@@ -299,9 +299,10 @@ def _found(check: LocalCheck, where: str, wrong: str, mend: str, verdict: Verdic
     return Found(where, wrong, f"{mend} ({check.source})", verdict, section=check.section)
 
 
-def _open(r: Readings, check: LocalCheck, where: str, wrong: str, mend: str, *, new: bool) -> Iterator[Found]:
+def _open(r: Readings, check: LocalCheck, where: str, what: str, mend: str, *, new: bool) -> Iterator[Found]:
     """What is not known: a question where it stands already, a thing to build by where it is new."""
     if asks(r):
+        wrong = f"{what} is not {'settled' if new else 'known'}."
         yield _found(check, where, wrong, mend, Verdict.KNOW if new else Verdict.ASK)
 
 

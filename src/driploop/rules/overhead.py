@@ -25,7 +25,7 @@ _MEASURE = "Measure from the ground with an optical or laser instrument; keep ta
 def drop_clearance_over_ground(r: Readings) -> Iterator[Found]:
     for run in _overhead(r):
         if _is_service(r, run):
-            yield from _over_ground(r, run, "ground")
+            yield from _over_ground(r, run)
 
 
 @rule(
@@ -38,7 +38,7 @@ def drop_clearance_over_ground(r: Readings) -> Iterator[Found]:
 def feeder_clearance_over_ground(r: Readings) -> Iterator[Found]:
     for run in _overhead(r):
         if not _is_service(r, run):
-            yield from _over_ground(r, run, "feeder")
+            yield from _over_ground(r, run)
 
 
 @rule(
@@ -260,14 +260,21 @@ def _clearance(r: Readings, situation: str) -> Cited:
     return r.edition.table("overhead_clearances").cell("minimum_ft", situation=situation)
 
 
-def _over_ground(r: Readings, run: Run, kind: str) -> Iterator[Found]:
-    height_ft, where = run.lowest_over_ground_ft, f"runs.{run.id}"
-    if height_ft is None:
-        return
+def ground_clearances(r: Readings, run: Run) -> dict[str, Cited]:
+    """How high an overhead run must hang, by the kind of ground below it. [ft]"""
+    kind = "ground" if _is_service(r, run) else "feeder"
     least = {ground: _clearance(r, f"{kind}-{row}") for ground, row in _GROUND.items()}
     if run.method == "overhead open conductors":
         # The footway figure is for cable on a grounded messenger only.
         least["pedestrian"] = least["residential drive"]
+    return least
+
+
+def _over_ground(r: Readings, run: Run) -> Iterator[Found]:
+    height_ft, where = run.lowest_over_ground_ft, f"runs.{run.id}"
+    if height_ft is None:
+        return
+    least = ground_clearances(r, run)
     call = " Call the utility: its own book may ask for more." if run.owner == "utility" else ""
     if run.ground_below is not None:
         needed = least[run.ground_below]
