@@ -130,7 +130,9 @@ def _ratings(r: Readings) -> Answers:
     answers: dict[tuple[str, str], tuple[str, str]] = {}
     for id, each in r.installation.equipment.items():
         role = r.graph.roles.get(id)
-        rated = [f"{amperes:g} A {what}" for amperes, what in ((each.rating_a, "bus"), (each.main_a, "main")) if amperes]
+        rated = [
+            f"{amperes:g} A {what}" for amperes, what in ((each.rating_a, "bus"), (each.main_a, "main")) if amperes
+        ]
         answers[id, "what it is"] = (", ".join([role or each.kind or "enclosure", *rated]), "")
     return answers
 

@@ -14,6 +14,7 @@ from drawings.readings import EXAMPLE_NAMES, example, installation, readings_of
 from drawings.trees import seen_from_outside
 from driploop.drawings import risers, to_svg
 from driploop.drawings.display import BODY, PORTRAIT, Drawing, Group, Polyline, Text, flat, groups
+from driploop.drawings.riser_pen import DIMENSION
 from driploop.drawings.site_places import DASHES, inches
 from driploop.installation import Installation
 
@@ -100,8 +101,13 @@ def test_what_nobody_measured_is_said_and_no_height_is_drawn() -> None:
     for words in ("attachment not known", "meter height not known", "roof slope not known", "drip loop: not known",
                   "length not known", "not to scale"):  # fmt: skip
         assert words in printed
-    arrow = Polyline(((4.0, 0.0), (4.0, 9.0)))
-    assert not [m for m in flat(drawings[0].items) if isinstance(m, Polyline) and m.points[0][0] == arrow.points[0][0]]
+    assert not arrows_of_height(drawings)
+    assert arrows_of_height(risers(readings_of(house(drop={"attachment_height_ft": 14.5}))))
+
+
+def arrows_of_height(drawings: tuple[Drawing, ...]) -> list[Polyline]:
+    marks = [mark for drawing in drawings for mark in flat(drawing.items)]
+    return [mark for mark in marks if isinstance(mark, Polyline) and mark.points[0][0] == DIMENSION]
 
 
 def test_a_way_that_nobody_knows_is_dotted_and_said() -> None:

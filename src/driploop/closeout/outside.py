@@ -4,17 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from driploop.closeout.enclosures import FIRST, service_device, surroundings
 from driploop.closeout.results import Check, Stop
 from driploop.closeout.walk import Walk, measured
 from driploop.grounding.electrode_conductor import ROD_LIKE
 from driploop.grounding.results import ElectrodeSystem
-from driploop.installation import UTILITY, Electrode, Equipment, Run
-from driploop.rules.facts import rating_a
+from driploop.installation import UTILITY, Electrode, Run
 from driploop.rules.overhead import ground_clearances
 
 _CABLES = ("SE cable", "SER cable", "USE cable")
-#: What stands ahead of everything else and is looked at from outdoors.
-_FIRST = ("service disconnect", "emergency disconnect", "meter disconnect", "site-isolating device")
 
 
 def drop_and_mast(walk: Walk) -> Iterator[Check]:
@@ -37,18 +35,24 @@ def _drop(walk: Walk, run: Run) -> Iterator[Check]:
     needed = clearances.get(run.ground_below or "") or max(clearances.values(), key=lambda each: each.number)
     ground = run.ground_below or "ground of an unknown kind"
     see = f"hangs {measured(run.lowest_over_ground_ft, 'ft')} over {ground}; {needed.text} or more"
-    yield from walk.line(stop, "drop-clearance-over-ground", where, place, see, "the span with the ground below it")
+    yield from walk.line(stop, "drop-clearance-over-ground", where, place, see, "the span with the ground below it",
+                         known=run.lowest_over_ground_ft is not None)  # fmt: skip
     least = e.value("attachment_height_ft").text
     see = f"held {measured(run.attachment_height_ft, 'ft')} above grade; {least} or more"
-    yield from walk.line(stop, "attachment-height", where, place, see, "the attachment with the wall or pole below it")
+    yield from walk.line(stop, "attachment-height", where, place, see, "the attachment with the wall or pole below it",
+                         known=run.attachment_height_ft is not None)  # fmt: skip
     least = e.value("opening_clearance_ft").text
     see = f"{measured(run.from_openings_ft, 'ft')} from windows that open, doors and porches; {least} or more"
-    yield from walk.line(stop, "clearance-from-openings", where, place, see, "the drop with the nearest opening")
+    yield from walk.line(stop, "clearance-from-openings", where, place, see, "the drop with the nearest opening",
+                         known=run.from_openings_ft is not None)  # fmt: skip
     see = "the service head stands above the attachment"
-    yield from walk.line(stop, "service-head-above-attachment", where, place, see, "head and attachment together")
-    yield from walk.line(stop, "drip-loop", where, place, "a drip loop below the head", "the loops")
+    yield from walk.line(stop, "service-head-above-attachment", where, place, see, "head and attachment together",
+                         known=run.head_above_attachment is not None)  # fmt: skip
+    yield from walk.line(stop, "drip-loop", where, place, "a drip loop below the head", "the loops",
+                         known=run.drip_loop is not None)  # fmt: skip
     see = "no telephone or television cable on the mast"
-    yield from walk.line(stop, "only-power-on-the-mast", where, place, see, "the whole mast")
+    yield from walk.line(stop, "only-power-on-the-mast", where, place, see, "the whole mast",
+                         known=run.mast_carries_other_cables is not None)  # fmt: skip
 
 
 def _service_conductors(walk: Walk, run: Run) -> Iterator[Check]:
@@ -88,55 +92,9 @@ def meters(walk: Walk) -> Iterator[Check]:
 def outdoor_disconnects(walk: Walk) -> Iterator[Check]:
     """Every outdoor device of the service."""
     for each in walk.enclosures("disconnect", "panel"):
-        if each.outdoors and walk.r.graph.roles[each.id] in _FIRST:
+        if each.outdoors and walk.r.graph.roles[each.id] in FIRST:
             yield from service_device(walk, each, "The outdoor disconnect")
-
-
-def service_device(walk: Walk, each: Equipment, stop: Stop) -> Iterator[Check]:
-    """A service disconnect, or a device ahead of it, outdoors or in."""
-    r, where, place = walk.r, f"equipment.{each.id}", each.title
-    role = r.graph.roles[each.id]
-    rating = rating_a(each)
-    if role == "service disconnect":
-        see = f"rated {measured(rating, 'A')}"
-        yield from walk.line(stop, "service-carries-the-load", where, place, see, "the label of its maker")
-    yield from _labels(walk, each, stop)
-    if each.suitable_as_service_equipment is not False and role in ("service disconnect", "emergency disconnect"):
-        see = "marked suitable as service equipment"
-        yield from walk.line(stop, "suitable-as-service-equipment", where, place, see, "the label of its maker")
-    fault_a = r.installation.utility.available_fault_current_a
-    see = f"interrupts {measured(each.interrupting_rating_a, 'A')}; {measured(fault_a, 'A')} available at the service"
-    yield from walk.line(stop, "interrupting-rating-enough", where, place, see, "the label, with the utility's figure")
-    bond = r.grounding.bonds.get(each.id)
-    if bond is not None and bond.required == "bonded":
-        jumper = next((j for j in r.grounding.jumpers if j.kind == "main bonding jumper" and j.where == each.id), None)
-        size = f" by the maker's own part or {jumper.size} {jumper.metal}" if jumper is not None else ""
-        see = f"neutral and enclosure joined here{size}, and nowhere after it"
-        photograph = "the screw or strap, before anything is live"
-        yield from walk.line(stop, "bond-at-the-service", where, place, see, photograph, section=bond.section)
-    see = "line terminals covered"
-    yield from walk.line(stop, "line-side-barriers", where, place, see, "the barrier, before anything is live")
-    if each.is_new:
-        see = "terminals tightened to the marked value, each written down"
-        yield from walk.line(
-            stop, "terminals-tightened-to-the-mark", where, place, see, "the record, beside the label with the values"
-        )
-    if each.surge_protection in ("type 1", "type 2"):
-        see = f"surge protection, {each.surge_protection}"
-        yield from walk.line(stop, "surge-protection-at-the-service", where, place, see, "the device and its light")
-
-
-def _labels(walk: Walk, each: Equipment, stop: Stop) -> Iterator[Check]:
-    for label in walk.r.labels:
-        if label.equipment == each.id and label.id.split("/")[0] not in ("directory", "source"):
-            words = " / ".join(label.words)
-            rule = "emergency-disconnect-label" if words.startswith("EMERGENCY") else "service-disconnect-marked"
-            rule = "fault-current-mark" if label.id.startswith("available-fault-current") else rule
-            if walk.r.edition.has(walk.rules[rule].requirement):
-                yield from walk.line(
-                    stop, rule, f"equipment.{each.id}", each.title, f"it reads: {words}", "the label, legible",
-                    section=label.section,
-                )  # fmt: skip
+            yield from surroundings(walk, each, "The outdoor disconnect")
 
 
 def electrodes(walk: Walk) -> Iterator[Check]:
@@ -175,7 +133,8 @@ def _rods(walk: Walk, rods: list[Electrode], stop: Stop) -> Iterator[Check]:
         return
     first, e = rods[0], walk.r.edition
     new = " and ".join(rod.title for rod in rods if rod.is_new)
-    see = f"{len(rods)} rods, {e.value('rod_spacing_ft').text} or more apart, {e.value('rod_length_ft').text} in the earth"
-    photograph = "the rods with a tape between them" + (f", and {new} before the ground is closed" if new else "")
+    kinds = "rods" if all(rod.kind == "rod" for rod in rods) else "rods, pipes or plates"
+    see = f"{len(rods)} {kinds}, {e.value('rod_spacing_ft').text} or more apart; a rod {e.value('rod_length_ft').text} in the earth"
+    photograph = "all of them with a tape between" + (f", and {new} before the ground is closed" if new else "")
     where, place = f"electrodes.{first.id}", ", ".join(rod.title for rod in rods)
     yield from walk.line(stop, "rods-six-feet-apart", where, place, see, photograph)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from driploop.closeout.inside import bonding, circuits, panel, panels
+from driploop.closeout.enclosures import panel
+from driploop.closeout.inside import bonding, circuits, panels
 from driploop.closeout.outside import drop_and_mast, electrode_system, electrodes, meters, outdoor_disconnects
 from driploop.closeout.results import STOPS, Check, Stop
 from driploop.closeout.walk import Walk

@@ -20,7 +20,16 @@ class Walk:
     rules: dict[str, Rule] = field(default_factory=lambda: {rule.id: rule for rule in catalogue()})
 
     def line(
-        self, stop: Stop, rule: str, where: str, place: str, see: str, photograph: str, *, section: str = ""
+        self,
+        stop: Stop,
+        rule: str,
+        where: str,
+        place: str,
+        see: str,
+        photograph: str,
+        *,
+        section: str = "",
+        known: bool = True,
     ) -> Iterator[Check]:
         """One line; none where this edition has no such rule.
 
@@ -32,17 +41,18 @@ class Walk:
             see: what to see there.
             photograph: what the picture must show.
             section: the section, where it is another than the rule's.
+            known: False where the survey does not know what is to be seen.
         """
         entered = self.rules[rule]
         if self.r.edition.has(entered.requirement):
             cited = section or section_of(entered, self.r.edition)
-            yield Check(stop, rule, where, place, see, cited, photograph, self._standing(rule, where))
+            yield Check(stop, rule, where, place, see, cited, photograph, self._standing(rule, where, known))
 
-    def _standing(self, rule: str, where: str) -> Standing:
+    def _standing(self, rule: str, where: str, known: bool) -> Standing:
         open_here = {f.verdict for f in self.findings if f.rule == rule and _same_part(f.where, where)}
         if Verdict.MEND in open_here:
             return "to be mended"
-        return "to be asked" if Verdict.ASK in open_here else "as planned"
+        return "to be asked" if Verdict.ASK in open_here or not known else "as planned"
 
     @property
     def service_sites(self) -> tuple[str | None, ...]:

@@ -1,6 +1,7 @@
-"""The drawings of an installation: one-line, riser, site, grounding, labels. A display list first, SVG with real words from it.
+"""The drawings of an installation: one-line, riser, site, grounding, labels. First a display list, then SVG from it.
 
-Public: ``one_lines``, ``risers``, ``sites``, ``grounding_drawings``, ``label_drawings``, ``to_svg``, ``Drawing`` and its parts in ``display``.
+Public: ``one_lines``, ``risers``, ``sites``, ``grounding_drawings``, ``label_drawings``, ``to_svg``, ``Drawing`` and
+its parts in ``display``.
 """
 
 from driploop.drawings.display import Drawing

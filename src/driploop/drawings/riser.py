@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from driploop.drawings import legend, site_places, symbols
+from driploop.drawings import site_places, symbols
 from driploop.drawings.display import (
     DASHED,
     HEAVY,
@@ -20,7 +20,8 @@ from driploop.drawings.display import (
     Text,
 )
 from driploop.drawings.legend import Entry
-from driploop.drawings.riser_rows import HEAD, RiserBlock, riser_block
+from driploop.drawings.riser_pen import HEAD, RiserBlock
+from driploop.drawings.riser_rows import riser_block
 from driploop.drawings.sheets import finished, moved, room_taken
 from driploop.drawings.symbols import line
 from driploop.rules.readings import Readings
@@ -118,7 +119,12 @@ def _pieces(block: RiserBlock, room: float) -> Iterator[_Piece]:
         for strip in block.strips[first : last + 1]:
             items += moved(strip.items, 0, head - start)
         ways = tuple(
-            line((u.x, max(u.y0, start) + head - start), (u.x, min(u.y1, end) + head - start), weight=u.weight, dash=u.dash)
+            line(
+                (u.x, max(u.y0, start) + head - start),
+                (u.x, min(u.y1, end) + head - start),
+                weight=u.weight,
+                dash=u.dash,
+            )
             for u in block.uprights
             if min(u.y0, u.y1) < end and max(u.y0, u.y1) > start
         )

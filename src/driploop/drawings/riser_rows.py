@@ -7,7 +7,6 @@ words, so that nothing can collide whatever the tree.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
 from driploop.drawings import site_places, symbols, words
 from driploop.drawings.display import (
@@ -22,86 +21,33 @@ from driploop.drawings.display import (
     Arc,
     Group,
     Item,
-    Polyline,
     Rect,
     Text,
     wrap,
+)
+from driploop.drawings.riser_earth import draw_earth
+from driploop.drawings.riser_pen import (
+    BOX,
+    DIMENSION,
+    GAP,
+    HEAD,
+    HEIGHTS,
+    INDENT,
+    LANE,
+    NAME_HEIGHT,
+    POLE,
+    ROOF,
+    SPINE,
+    WALL,
+    Pen,
+    RiserBlock,
+    Upright,
+    arrow,
 )
 from driploop.drawings.site_places import Place
 from driploop.drawings.symbols import line
 from driploop.installation.model import Equipment, Run
 from driploop.rules.readings import Readings
-
-#: Words about heights stand left of this, lines that run up from the earth between this and the enclosures. [pt]
-HEIGHTS = 116.0
-LANE = 8.0
-WALL, POLE = 330.0, HEIGHTS + 3.0
-BOX, SPINE, INDENT, GAP = 158.0, 10.0, 20.0, 9.0
-HEAD, ROOF = 18.0, 34.0
-NAME_HEIGHT = NAME + 2.0
-#: Where the arrow from grade to the attachment stands. [pt]
-DIMENSION = 4.0
-
-
-@dataclass(frozen=True, slots=True)
-class Upright:
-    """A line from one height of the block to another; it may pass over the end of a sheet."""
-
-    x: float
-    y0: float
-    y1: float
-    weight: float = MEDIUM
-    dash: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Strip:
-    """What stands between two heights of a block and is never parted. [pt]"""
-
-    y0: float
-    y1: float
-    items: tuple[Item, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class RiserBlock:
-    """One place: its strips from the top down, and the lines through them."""
-
-    place: Place
-    strips: tuple[Strip, ...]
-    uprights: tuple[Upright, ...]
-
-    @property
-    def height(self) -> float:
-        """How tall it is in one piece. [pt]"""
-        return self.strips[-1].y1
-
-
-@dataclass(slots=True)
-class _Writer:
-    """Writes a block from the top down."""
-
-    readings: Readings
-    place: Place
-    left: float
-    outside_right: float
-    inside_right: float
-    y: float = 0.0
-    strips: list[Strip] = field(default_factory=list)
-    uprights: list[Upright] = field(default_factory=list)
-    #: The middle of each enclosure's left and right edge, once drawn.
-    edges: dict[str, tuple[float, float, float]] = field(default_factory=dict)
-    #: Levels of the attachments whose height above grade is known.
-    measured: list[float] = field(default_factory=list)
-
-    def strip(self, height: float, items: Sequence[Item]) -> None:
-        """Close the strip that ends ``height`` further down."""
-        self.strips.append(Strip(self.y, self.y + height, tuple(items)))
-        self.y += height
-
-    def outside(self, equipment: Equipment, *, above_inside: bool) -> bool:
-        """Whether an enclosure is drawn outside the wall: known to hang outdoors, and not fed from inside."""
-        return self.place.pole or (equipment.outdoors is True and not above_inside)
 
 
 def riser_block(readings: Readings, place: Place) -> RiserBlock:
@@ -117,7 +63,7 @@ def riser_block(readings: Readings, place: Place) -> RiserBlock:
     first_lane = HEIGHTS + LANE * (2 if place.pole else 1)
     left = first_lane + LANE * (len(buried) + len(outside_landing))
     right = PORTRAIT.width - LANE * (len(inside_landing) + 0.5)
-    pen = _Writer(readings, place, left, (PORTRAIT.width if place.pole else WALL) - 8.0, right)
+    pen = Pen(readings, place, left, (PORTRAIT.width if place.pole else WALL) - 8.0, right)
     pen.strip(*_head(readings, place, arrivals))
     wall_top = HEAD + 2.0
     lanes = {run.id: first_lane + LANE * n for n, run in enumerate(buried)}
@@ -132,7 +78,7 @@ def riser_block(readings: Readings, place: Place) -> RiserBlock:
     outer = {id: left - LANE * (n + 1) for n, id in enumerate(outside_landing)}
     inner = {id: PORTRAIT.width - LANE * (n + 0.5) for n, id in enumerate(inside_landing)}
     grade = pen.y + 4.0
-    _earth(pen, buried, lanes, starts, {**outer, **inner})
+    draw_earth(pen, buried, lanes, starts, {**outer, **inner})
     pen.uprights += _standing(place, wall_top, grade)
     return RiserBlock(place, tuple(pen.strips), tuple(pen.uprights))
 
@@ -183,11 +129,11 @@ def _head(readings: Readings, place: Place, arrivals: Sequence[Run]) -> tuple[fl
     return HEAD + ROOF, items
 
 
-def _from_above(pen: _Writer, id: str, run: Run | None) -> None:
+def _from_above(pen: Pen, id: str, run: Run | None) -> None:
     """A run that arrives through the air, or nobody knows how; then the enclosure it feeds."""
     spine = pen.left + SPINE
     if run is None:
-        told = wrap("what supplies it is not known", pen.outside_right - spine - 8)
+        told = [*wrap("what supplies it is not known", pen.outside_right - spine - 8)]
         items: list[Item] = [Text(spine + 8, 9 + pen.y + n * LINE_HEIGHT, text) for n, text in enumerate(told)]
         start = pen.y + 2
         pen.strip(len(told) * LINE_HEIGHT + 6, items)
@@ -209,38 +155,36 @@ def _from_above(pen: _Writer, id: str, run: Run | None) -> None:
     mark += [Text(10, level + 11 + n * LINE_HEIGHT, text) for n, text in enumerate(beside)]
     items = [Group(f"run/{run.id}", run.title, tuple(mark))]
     if hung == "overhead" and run.attachment_height_ft is not None and not pen.measured:
-        items.append(_arrow(DIMENSION, level + 2, 6))
+        items.append(arrow(DIMENSION, level + 2, 6))
         pen.measured.append(level)
     pen.strip(max(len(told), len(beside) + 1) * LINE_HEIGHT + 18, items)
     _entered(pen, id, start=level, spine=spine)
 
 
-def _entered(pen: _Writer, id: str, *, start: float, spine: float) -> None:
+def _entered(pen: Pen, id: str, *, start: float, spine: float) -> None:
     """The enclosure below what arrives from above; one that hangs inside is reached through the wall."""
     turn = _enclosure(pen, id, None, start=start, spine=spine, inside=False, straight=True)
     if not pen.outside(pen.readings.graph.equipment(id), above_inside=False):
         pen.uprights.append(Upright(spine, start, turn))
 
 
-def _arrow(x: float, tip: float, back: float) -> Polyline:
-    """The head of an arrow; ``back`` says how far and to which side its foot lies. [pt]"""
-    return Polyline(((x, tip), (x - 2, tip + back), (x + 2, tip + back), (x, tip)), THIN, filled=True)
-
-
 def _service_head(x: float, y: float, *, above: bool | None) -> tuple[Item, ...]:
     """Where conductors are attached, and the hood over the conduit: above it, below it, or not known (dashed)."""
     top = y + 6 if above is False else y - 8
-    hood = (Arc(x + 4, top, 5, 180, 360, MEDIUM), line((x - 1, top), (x + 9, top), dash=DASHED if above is None else ""))
+    hood = (
+        Arc(x + 4, top, 5, 180, 360, MEDIUM),
+        line((x - 1, top), (x + 9, top), dash=DASHED if above is None else ""),
+    )
     return symbols.dot(x, y, 1.8), *hood, line((x, min(top, y)), (x, max(top, y)), weight=THIN)
 
 
-def _from_earth(pen: _Writer, id: str, run: Run, lane: float) -> float:
+def _from_earth(pen: Pen, id: str, run: Run, lane: float) -> float:
     """The enclosure fed by a run that comes up from the earth. Returns where the run leaves its lane. [pt]"""
     return _enclosure(pen, id, run, start=pen.y, spine=lane, inside=False, straight=False, words_too=False)
 
 
 def _enclosure(
-    pen: _Writer, id: str, run: Run | None, *, start: float, spine: float, inside: bool, straight: bool,
+    pen: Pen, id: str, run: Run | None, *, start: float, spine: float, inside: bool, straight: bool,
     words_too: bool = True, x: float | None = None,
 ) -> float:  # fmt: skip
     """One enclosure with its supply, then all it feeds at this place.
@@ -296,7 +240,7 @@ def _enclosure(
     return turn
 
 
-def _below(pen: _Writer, id: str, x: float, bottom: float, *, within: bool) -> None:
+def _below(pen: Pen, id: str, x: float, bottom: float, *, within: bool) -> None:
     """All that an enclosure feeds: what hangs here, then what leaves."""
     runs = [pen.readings.installation.runs[run] for run in pen.readings.graph.runs_out.get(id, ())]
     here = [run for run in runs if run.to in pen.place.equipment]
@@ -316,7 +260,7 @@ def _below(pen: _Writer, id: str, x: float, bottom: float, *, within: bool) -> N
         pen.uprights.append(Upright(spine, bottom, last))
 
 
-def _leaving(pen: _Writer, run: Run, spine: float, *, within: bool) -> float:
+def _leaving(pen: Pen, run: Run, spine: float, *, within: bool) -> float:
     """A run to another place: an arrow and where it goes. Returns the height at which it leaves the line. [pt]"""
     hung = site_places.course(pen.readings, run)
     level, x = pen.y + 10.0, spine + 16.0
@@ -330,13 +274,13 @@ def _leaving(pen: _Writer, run: Run, spine: float, *, within: bool) -> float:
     items: list[Item] = [line((spine, level), (x, level), weight=site_places.weight(run))]
     if hung:
         back = 4.0 if hung == "overhead" else -4.0
-        items += [line((x, level), (x, tip), dash=site_places.DASHES[hung]), _arrow(x, tip, back)]
+        items += [line((x, level), (x, tip), dash=site_places.DASHES[hung]), arrow(x, tip, back)]
     items += [Text(x + 10, level + 2.4 + n * LINE_HEIGHT, text, BODY, n < bold) for n, text in enumerate(told)]
     pen.strip(max(len(told) * LINE_HEIGHT, 12) + 12, [Group(f"leaving/{run.id}", run.title, tuple(items))])
     return level
 
 
-def _run_words(pen: _Writer, run: Run, room: float) -> list[str]:
+def _run_words(pen: Pen, run: Run, room: float) -> list[str]:
     facts = (site_places.way(pen.readings, run), site_places.wires(pen.readings, run))
     return [*wrap(run.title, room, bold=True)[:1], *(part for fact in facts for part in wrap(fact, room))]
 
@@ -385,72 +329,8 @@ def _heights_room(equipment: Equipment, *, within: bool) -> float:
     return 0.0 if within else len(_height_facts(equipment)) * LINE_HEIGHT + 8
 
 
-def _heights(pen: _Writer, equipment: Equipment, top: float, *, within: bool) -> list[Item]:
+def _heights(pen: Pen, equipment: Equipment, top: float, *, within: bool) -> list[Item]:
     """Heights above grade beside an enclosure that hangs outside."""
     if within:
         return []
     return [Text(10, max(pen.y, top) + 8 + n * LINE_HEIGHT, text) for n, text in enumerate(_height_facts(equipment))]
-
-
-def _earth(
-    pen: _Writer, buried: Sequence[Run], lanes: dict[str, float], starts: dict[str, float], landing: dict[str, float]
-) -> None:
-    """Grade, what lies below it, and the lines that come up from there."""
-    grade = pen.y + 4.0
-    items: list[Item] = [line((0, grade), (PORTRAIT.width, grade), weight=HEAVY)]
-    items += [line((x, grade + 1), (x - 5, grade + 6)) for x in range(8, int(PORTRAIT.width), 12)]
-    for level in pen.measured:
-        pen.uprights.append(Upright(DIMENSION, level + 4, grade - 4, THIN))
-        items.append(_arrow(DIMENSION, grade - 1.5, -6))
-    pen.strip(12.0, [Group(f"grade/{pen.place.id}", "grade", tuple(items))])
-    pen.strip(LINE_HEIGHT + 2, [Text(10, pen.y + 7, "grade")])
-    for run in buried:
-        level = pen.y + 10.0
-        pen.uprights.append(Upright(lanes[run.id], starts.get(run.id, grade), level, site_places.weight(run)))
-        _below_grade_run(pen, run, lanes[run.id], level)
-    for id in pen.place.electrodes:
-        _electrode(pen, id, landing)
-
-
-def _below_grade_run(pen: _Writer, run: Run, lane: float, level: float) -> None:
-    facts = [run.title, site_places.way(pen.readings, run), site_places.wires(pen.readings, run)]
-    room = pen.outside_right - pen.left - 6
-    told = [*wrap(facts[0], room, bold=True)[:1], *(part for fact in facts[1:] for part in wrap(fact, room))]
-    items: list[Item] = [line((0, level), (lane, level), weight=site_places.weight(run), dash=DASHED)]
-    items += [Text(pen.left + 4, level + 2 + n * LINE_HEIGHT, text, BODY, n == 0) for n, text in enumerate(told)]
-    depth = [part for fact in site_places.course_words(pen.readings, run) for part in wrap(fact, HEIGHTS - 12)]
-    items += [Text(10, level + 11 + n * LINE_HEIGHT, text) for n, text in enumerate(depth)]
-    tall = max(len(told), len(depth) + 1) * LINE_HEIGHT + 10
-    pen.strip(tall, [Group(f"run/{run.id}", run.title, tuple(items))])
-
-
-def _electrode(pen: _Writer, id: str, landing: dict[str, float]) -> None:
-    """An electrode with its conductor, on the side on which that lands."""
-    electrode = pen.readings.installation.electrodes[id]
-    lane = landing.get(electrode.conductor_to or "") if electrode.connected is not False else None
-    inner = lane is not None and lane > WALL and not pen.place.pole
-    level = pen.y + 8.0
-    if inner:
-        assert lane is not None
-        symbol, words_x, room = pen.inside_right - 10, WALL + 16, pen.inside_right - 20 - (WALL + 16)
-    else:
-        symbol, words_x, room = pen.left + 8, pen.left + 20, pen.outside_right - pen.left - 24
-    items: list[Item] = [*symbols.earth(symbol, level)]
-    if lane is not None:
-        edge_left, edge_right, middle = pen.edges[electrode.conductor_to or ""]
-        edge = edge_right if inner else edge_left
-        items.append(line((lane, level), (symbol, level)))
-        pen.uprights.append(Upright(lane, middle, level, THIN))
-        pen.strips = [_with_landing(strip, lane, edge, middle) for strip in pen.strips]
-    told = [(part, n == 0) for n, text in enumerate(site_places.electrode_lines(pen.readings, electrode))
-            for part in wrap(text, room, bold=n == 0)]  # fmt: skip
-    items += [Text(words_x, level + 3 + n * LINE_HEIGHT, text, BODY, bold) for n, (text, bold) in enumerate(told)]
-    pen.strip(max(len(told) * LINE_HEIGHT, 10) + 8, [Group(f"electrode/{id}", electrode.title, tuple(items))])
-
-
-def _with_landing(strip: Strip, lane: float, edge: float, level: float) -> Strip:
-    """The strip with the short line from a lane to the enclosure whose middle it holds."""
-    landed = line((lane, level), (edge, level))
-    if not strip.y0 <= level < strip.y1 or landed in strip.items:
-        return strip
-    return Strip(strip.y0, strip.y1, (*strip.items, landed))

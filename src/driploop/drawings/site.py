@@ -1,11 +1,11 @@
-"""The site drawing: every building and pole as a box, the runs between them, the electrodes; schematic, not to scale."""
+"""The site drawing: every building and pole as a box, the runs between, the electrodes; not to scale."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
-from driploop.drawings import legend, site_places, symbols, words
+from driploop.drawings import site_places, symbols, words
 from driploop.drawings.display import (
     BODY,
     HEAVY,
@@ -118,7 +118,9 @@ def _tree(readings: Readings, known: dict[str, Place]) -> tuple[Node, list[Node]
         if id not in fed and not any(end == id and start in known and start not in fed for _, start, end in between):
             fed.add(id)
             adrift.append(node(id, ""))
-    adrift += [Node(known[id], ()) for id in known if id not in {n.place.id for top in (*tops, *adrift) for n in top.all()}]
+    adrift += [
+        Node(known[id], ()) for id in known if id not in {n.place.id for top in (*tops, *adrift) for n in top.all()}
+    ]
     also = [run.title for run, _, _ in between if run.id not in drawn]
     notes = [f"Also, without a line of its own here: {', '.join(also)}."] if also else []
     if len(tops) == 1:

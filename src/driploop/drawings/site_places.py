@@ -134,13 +134,11 @@ def course_words(readings: Readings, run: Run) -> tuple[str, ...]:
 
 def attachment_words(run: Run) -> tuple[str, ...]:
     """What is known where an overhead run ends: head, loop, mast, wire left out, roof."""
-    head = {True: "head above the attachment", False: "head not above the attachment"}
-    loop = {True: "drip loop", False: "no drip loop"}
+    head = {True: "head above the attachment", False: "head not above the attachment",
+            None: "head above or below the attachment: not known"}  # fmt: skip
+    loop = {True: "drip loop", False: "no drip loop", None: "drip loop: not known"}
     guyed = {True: "guyed", False: "not guyed", None: "guying not known"}
-    facts = [
-        head.get(run.head_above_attachment, "head above or below the attachment: not known"),
-        loop.get(run.drip_loop, "drip loop: not known"),
-    ]
+    facts = [head[run.head_above_attachment], loop[run.drip_loop]]
     if run.mast_trade_size == "none":
         facts.append("no mast")
     elif run.mast_trade_size is not None:

@@ -181,19 +181,18 @@ class _Column:
         if onward:
             over_there = "what it feeds: on a further sheet"
             self.items.append(Text(0 if self.left else LANDSCAPE.width - BOX, top + tall + 9, over_there, BODY, True))
-        self._place(node, box, top, tall, depth=0, floor=max(level, top + tall + (12 if onward else 0)))
+        self._place(node, box, top, tall, depth=0, floor=max(level, top + tall), told=12.0 if onward else 0.0)
         return arrivals
 
     def _place(
         self, node: Node, box: tuple[tuple[str, ...], tuple[str, ...]], top: float, tall: float, *, depth: int,
-        floor: float,
+        floor: float, told: float = 0.0,
     ) -> None:  # fmt: skip
         """A box, the electrodes below it, then all it feeds."""
         x, width = self._across(depth)
         self.items.append(draw_box(node.place, box, x, top, width, tall))
         inner = x + (self.step if self.left else 0.0)
-        earth = top + tall + (12 if floor - top - tall == 12 else 0)
-        marks, bottom = electrodes(self.readings, node.place, inner, earth + 2, width - self.step)
+        marks, bottom = electrodes(self.readings, node.place, inner, top + tall + told + 2, width - self.step)
         self.items += marks
         self.y = max(bottom, floor) + ROW_GAP
         spine = x + self.step * 0.45 if self.left else x + width - self.step * 0.45
@@ -217,7 +216,9 @@ class _Column:
             over, under = run_words(self.readings, run, BESIDE - 16)
             told = [(text, n == 0) for n, text in enumerate([*over, *under])]
             words = [Text(words_x, level + n * LINE_HEIGHT, text, BODY, bold) for n, (text, bold) in enumerate(told)]
-            drawn.append(Group(f"run/{run.id}", run.title, (stroke(self.readings, run, (spine, level), (edge, level)), *words)))
+            drawn.append(
+                Group(f"run/{run.id}", run.title, (stroke(self.readings, run, (spine, level), (edge, level)), *words))
+            )
             last = level
             level += len(told) * LINE_HEIGHT + 6
         tall = max(box_height(box), last + 6 - self.y)

@@ -9,6 +9,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from driploop.editions import edition_names
 from driploop.loads.typical import typical
 from driploop.survey.fields import keys_of, unit_of
 from driploop.survey.layout import BY_ID, SINGLE
@@ -26,6 +27,12 @@ class Subject:
     if_nobody_knows: str
     answers: tuple[tuple[Any, str], ...]
     shares: tuple[float, ...]
+    unless: Mapping[str, tuple[Any, ...]]
+
+    def is_asked_of(self, part: Any) -> bool:
+        """Whether the question makes sense for a part, as far as the part is known."""
+        senseless = any(getattr(part, field, None) in values for field, values in self.unless.items())
+        return not senseless and bool(self.answers_for(part))
 
     def answers_for(self, part: Any) -> tuple[tuple[Any, str], ...]:
         """The plausible answers for one part: its own, or shares of the upper nameplate of its kind."""
@@ -61,6 +68,7 @@ def _subject(table: str, field: str, entry: Mapping[str, Any], looks: Mapping[st
         if_nobody_knows=entry["nobody"],
         answers=() if "shares" in entry else _answers(table, field, entry),
         shares=tuple(entry.get("shares", ())),
+        unless={field: tuple(values) for field, values in entry.get("unless", {}).items()},
     )
 
 
@@ -70,7 +78,8 @@ def _answers(table: str, field: str, entry: Mapping[str, Any]) -> tuple[tuple[An
     if key.shape.kind == "yes or no":
         values: tuple[Any, ...] = (True, False)
     else:
-        values = tuple(entry.get("answers", key.shape.words))
+        # A field of plain text that is asked about is the edition: its answers are those on the shelf.
+        values = tuple(entry.get("answers", edition_names() if key.shape.kind == "text" else key.shape.words))
     return tuple((_value(key.shape.kind, value), words.get(_key(value)) or _words(field, value)) for value in values)
 
 

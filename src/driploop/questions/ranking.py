@@ -11,10 +11,10 @@ from driploop.installation import Job
 from driploop.planning import Plan, plan
 from driploop.questions.answers import Subject, subject_of
 from driploop.questions.outcomes import Decided, State, change_words, changed, title_of, weight_of
-from driploop.questions.paths import Place, part_at
+from driploop.questions.paths import Place
 from driploop.questions.results import Answer, Gravity, Outcome, Question
 from driploop.questions.trying import Lawful, Trial, nothing_more
-from driploop.questions.unknowns import unknowns_of
+from driploop.questions.unknowns import part_of, unknowns_of
 from driploop.worksheet import DriploopError
 
 #: Changes of one answer that are told one by one; the rest are counted.
@@ -61,12 +61,11 @@ def settle_most(questions: Sequence[Question], *, count: int = 3) -> tuple[Quest
 def _question(place: Place, trial: Trial) -> Question | None:
     subject = subject_of(place.table, place.field)
     assert subject is not None  # only what can be asked is an unknown worth trying
-    part = part_at(place, trial.plan.job)
     answers: list[Answer] = []
     results: list[Mapping[Outcome, object]] = []
     weights: dict[Outcome, Gravity] = {}
     scores = [0]
-    for value, words in subject.answers_for(part):
+    for value, words in subject.answers_for(part_of(place, trial.plan)):
         told = _told(trial, place, value)
         results.append(_results(told))
         weighed = {outcome: weight_of(outcome, *told[outcome]) for outcome in told}
@@ -121,9 +120,7 @@ def _weight(gravities: Iterable[Gravity]) -> int:
 def _title(place: Place, subject: Subject, plan: Plan) -> str:
     if place.home == "single":
         return f"{subject.title[:1].upper()}{subject.title[1:]}"
-    table = "loads" if place.home == "wished" else place.table
-    part = getattr(plan.final.installation, table).get(place.id) or part_at(place, plan.job)
-    title = title_of(part)
+    title = title_of(part_of(place, plan))
     return f"{title[:1].upper()}{title[1:]}: {subject.title}"
 
 

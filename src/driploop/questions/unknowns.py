@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
-from driploop.installation import Job
 from driploop.planning import Plan
 from driploop.questions.answers import subject_of, subjects
 from driploop.questions.paths import Place, part_at, place_of
@@ -23,12 +23,19 @@ def unknowns_of(plan: Plan) -> tuple[Place, ...]:
         if finding.verdict is Verdict.ASK:
             paths += _asked_by(finding, rules[finding.rule], plan)
     places = (place_of(where, plan.job, final) for where in dict.fromkeys(paths))
-    return tuple(dict.fromkeys(place for place in places if place is not None and _is_asked(place, plan.job)))
+    return tuple(dict.fromkeys(place for place in places if place is not None and _is_asked(place, plan)))
 
 
-def _is_asked(place: Place, job: Job) -> bool:
+def _is_asked(place: Place, plan: Plan) -> bool:
     subject = subject_of(place.table, place.field)
-    return subject is not None and bool(subject.answers_for(part_at(place, job)))
+    return subject is not None and subject.is_asked_of(part_of(place, plan))
+
+
+def part_of(place: Place, plan: Plan) -> Any:
+    """The part an answer belongs to as it will stand, else as the job file has it."""
+    table = "loads" if place.home == "wished" else place.table
+    standing = getattr(plan.final.installation, table).get(place.id) if place.home != "single" else None
+    return standing or part_at(place, plan.job)
 
 
 def _asked_by(finding: Finding, rule: Rule, plan: Plan) -> Iterator[str]:
