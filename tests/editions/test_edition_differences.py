@@ -142,9 +142,13 @@ def test_requirements_reworded():
     }
 
 
+def _moved(section):
+    return section.replace("220.", "120.").replace("Article 220", "Article 120")
+
+
 def test_sections_that_moved_in_2026_outside_the_load_article():
     moved = changed("NEC 2023", "NEC 2026", "section")
-    outside = {name: new for name, (old, new) in moved.items() if old.replace("220.", "120.") != new}
+    outside = {name: new for name, (old, new) in moved.items() if _moved(old) != new}
     assert outside == {
         "label_words": "230.70, 225.41, 230.82(3), 406.4(D)",
         "nm_temperature_c": "334.80, 334.112",

@@ -149,3 +149,15 @@ def test_what_is_fed_from_nobody_knows_where_is_counted_and_asked_about(loose):
     assert unknown.final.loads.nodes["panel"].load_va >= known.final.loads.nodes["panel"].load_va
     asked = {assumption.where for assumption in unknown.assumptions}
     assert asked & {"loads.range.panel", "circuits.range.from"}
+
+
+def test_a_plan_to_join_an_electrode_that_may_lie_in_concrete_does_not_spare_the_rods():
+    job = (
+        'electrodes.slab = { kind = "concrete-encased", building = "house", length_ft = 30 }\n'
+        '[proposal]\nkind = "service disconnect inside"\npanel = "panel"\nrating_a = 200\n'
+    )
+    final = planned(job).final
+    assert (
+        final.grounding.systems["house"].needs_second_electrode is not False
+        or "new-rod-1" in final.installation.electrodes
+    )

@@ -94,3 +94,12 @@ def test_any_bytes_are_read_or_refused_in_words(tmp_path_factory, raw):
     except JobFileError as error:
         refused = error.faults
     told(refused)
+
+
+@pytest.mark.parametrize("number", ["inf", "-inf", "nan", "1e999"])
+def test_a_count_that_is_no_number_is_refused_in_words(number):
+    with pytest.raises(JobFileError) as refusal:
+        read_job_text(f'format = 1\nequipment.panel = {{ kind = "panel", spaces = {number} }}\n')
+    (fault,) = refusal.value.faults
+    assert fault.path == "equipment.panel.spaces"
+    assert fault.do == "Write a whole number."

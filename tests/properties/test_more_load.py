@@ -10,6 +10,7 @@ volts are not known, a larger load is no longer taken for one of 120 V.
 from __future__ import annotations
 
 import copy
+from dataclasses import replace
 from random import Random
 
 from compare import demands_of
@@ -67,7 +68,7 @@ def test_a_larger_nameplate_never_asks_for_less(seed, size, factor):
 
 def one_house(seed: int, size) -> Tables:
     """A house with everything on one panel."""
-    drawn = random_tables(seed, size)
+    drawn = random_tables(seed, replace(size, enclosures=1))
     drawn["site"] = {"kind": "residence"}
     drawn["equipment"]["box-0"]["kind"] = "panel"
     for circuit in drawn["circuits"].values():

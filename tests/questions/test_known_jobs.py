@@ -83,7 +83,8 @@ def test_an_unknown_wire_size_decides_whether_the_feeder_serves() -> None:
     told = changes(question)
     assert "does not serve" in told["10 AWG"]
     assert "must be mended" in told["10 AWG"]
-    assert "serves as it is" in told["2 AWG"]
+    assert "settled: feeder b: The size of the line conductors is not known" in told["2 AWG"]
+    assert "does not serve" not in told["2 AWG"]
     assert "must be mended" not in told["2 AWG"]
 
 

@@ -10,6 +10,7 @@ from driploop.closeout.results import Check, Stop
 from driploop.closeout.walk import Walk
 from driploop.grounding.results import Jumper
 from driploop.installation import Circuit
+from driploop.rules.replacement import dwellings_of, may_need_arc_fault
 
 #: Jumpers by the rule that asks for each; those at the service disconnect itself are seen there.
 _JUMPERS = {
@@ -58,8 +59,8 @@ def circuits(walk: Walk) -> Iterator[Check]:
         if not own:
             continue
         see = f"no device larger than its wire: {_devices(own)}"
-        yield from walk.line(stop, "breaker-protects-the-old-wire", f"equipment.{each.id}", each.title, see,
-                             "the devices with their marks, and the wires behind them before anything is live")  # fmt: skip
+        where, photograph = f"equipment.{each.id}", "devices with their marks, and the wires before anything is live"
+        yield from walk.line(stop, "breaker-protects-the-old-wire", where, each.title, see, photograph)
     for circuit in r.installation.circuits.values():
         yield from _circuit(walk, circuit)
 
@@ -83,7 +84,8 @@ def _circuit(walk: Walk, circuit: Circuit) -> Iterator[Check]:
             stop, "three-wire-range-or-dryer", where, place, see, "the cable where it enters the panel"
         )
     free = walk.r.edition.value("afci_extension_ft")
-    if circuit.extend_ft is not None and circuit.extend_ft > free.number:
+    longer = circuit.extend_ft is not None and circuit.extend_ft > free.number
+    if longer and may_need_arc_fault(walk.r, circuit, dwellings_of(walk.r)):
         guard = "arc-fault protection" if circuit.afci else "whether arc-fault protection is asked for"
         see = f"lengthened by {circuit.extend_ft:g} ft: {guard}"
         yield from walk.line(stop, "afci-when-extended", where, place, see, "the breaker with its test button")

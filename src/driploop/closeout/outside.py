@@ -134,7 +134,8 @@ def _rods(walk: Walk, rods: list[Electrode], stop: Stop) -> Iterator[Check]:
     first, e = rods[0], walk.r.edition
     new = " and ".join(rod.title for rod in rods if rod.is_new)
     kinds = "rods" if all(rod.kind == "rod" for rod in rods) else "rods, pipes or plates"
-    see = f"{len(rods)} {kinds}, {e.value('rod_spacing_ft').text} or more apart; a rod {e.value('rod_length_ft').text} in the earth"
+    apart, deep = e.value("rod_spacing_ft").text, e.value("rod_length_ft").text
+    see = f"{len(rods)} {kinds}, {apart} or more apart; a rod {deep} in the earth"
     photograph = "all of them with a tape between" + (f", and {new} before the ground is closed" if new else "")
     where, place = f"electrodes.{first.id}", ", ".join(rod.title for rod in rods)
     yield from walk.line(stop, "rods-six-feet-apart", where, place, see, photograph)

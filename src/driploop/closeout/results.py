@@ -21,8 +21,8 @@ Standing = Literal["as planned", "to be mended", "to be asked"]
 class Check:
     """What to see at one place, with this job's value, and where to photograph it.
 
-    ``rule`` is its id in the catalogue; ``where`` a path of the job file; ``standing`` whether a finding of that rule is
-    still open there.
+    ``rule`` is its id in the catalogue; ``where`` a path of the job file; ``standing`` whether a finding of that rule
+    is still open there.
     """
 
     stop: Stop

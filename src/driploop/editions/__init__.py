@@ -5,8 +5,8 @@ Public: load_edition, edition_names, Edition, Entry, Table, Overlay, read_overla
 
 from driploop.editions.entry import Entry
 from driploop.editions.errors import NotInEdition, NotInTable, OverlayFault, UnknownEdition
-from driploop.editions.lookup import Edition, common_table, common_table_names, edition_names, load_edition
 from driploop.editions.local_check import LocalCheck
+from driploop.editions.lookup import Edition, common_table, common_table_names, edition_names, load_edition
 from driploop.editions.overlay import Forbidden, Overlay, read_overlay
 from driploop.editions.table import Table
 

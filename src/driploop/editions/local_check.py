@@ -108,7 +108,7 @@ def _limit_faults(where: str, key: str, value: object) -> list[str]:
     if key == "who":
         return [] if value in WHO else [f"{where}: read {value!r}; one of: {', '.join(WHO)}"]
     if key == "least_trade_size":
-        right = isinstance(value, str) and _TRADE_SIZE.fullmatch(value)
+        right = isinstance(value, str) and _TRADE_SIZE.fullmatch(value) is not None
         return [] if right else [f'{where}: read {value!r}; a trade size in quotes is needed, as "2" or "1-1/4"']
     whole = key in ("least_count", "least_days", "least_working_days")
     right = isinstance(value, int if whole else int | float) and not isinstance(value, bool) and value > 0

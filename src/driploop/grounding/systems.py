@@ -53,8 +53,12 @@ def _electrodes_by_site(graph: Graph, places: Mapping[str, Site], before: Graph 
     found: dict[str, list[Electrode]] = {}
     for electrode in graph.installation.electrodes.values():
         old = before.installation.electrodes.get(electrode.id) if before is not None else None
-        if _spared(electrode, connected=(old or electrode).connected):
+        connected = (old or electrode).connected
+        if _spared(electrode, connected=connected):
             continue
+        if _reach_not_known(electrode):
+            # A plan to join it is worth nothing while it may lie in concrete.
+            electrode = electrode.model_copy(update={"connected": connected})
         landing = graph.installation.equipment.get(electrode.conductor_to or "")
         place = graph.site_of(electrode.building or (landing.building if landing is not None else None))
         if place is None and len(places) == 1:
@@ -185,11 +189,14 @@ def _spared(electrode: Electrode, *, connected: bool | None) -> bool:
     return electrode.kind == "concrete-encased" and out_of_reach and connected is not True
 
 
+def _reach_not_known(electrode: Electrode) -> bool:
+    unknown = electrode.reachable_without_breaking_concrete is None
+    return electrode.kind == "concrete-encased" and unknown and not electrode.is_new
+
+
 def _sure_of(stands: Standing) -> Standing:
     """An encased electrode that may lie out of reach is no reason to leave a further electrode out."""
-    electrode = stands.electrode
-    unsure = electrode.reachable_without_breaking_concrete is None and not (electrode.connected or electrode.is_new)
-    if stands.counts and electrode.kind == "concrete-encased" and unsure:
+    if stands.counts and _reach_not_known(stands.electrode) and not stands.electrode.connected:
         return replace(stands, counts=None, why="it may be out of reach without breaking concrete")
     return stands
 

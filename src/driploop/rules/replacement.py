@@ -51,10 +51,10 @@ def three_wire_range_or_dryer(r: Readings) -> Iterator[Found]:
     requirement="afci-extension",
 )
 def afci_when_extended(r: Readings) -> Iterator[Found]:
-    free, dwellings = r.edition.value("afci_extension_ft"), _dwellings(r)
+    free, dwellings = r.edition.value("afci_extension_ft"), dwellings_of(r)
     unmeasured: dict[str, list[Circuit]] = {}
     for circuit in r.installation.circuits.values():
-        if circuit.afci or circuit.is_new or not _may_need_arc_fault(r, circuit, dwellings):
+        if circuit.afci or circuit.is_new or not may_need_arc_fault(r, circuit, dwellings):
             continue
         if circuit.extend_ft is None:
             if _moves(r, circuit):
@@ -78,7 +78,7 @@ def afci_when_extended(r: Readings) -> Iterator[Found]:
     requirement="gfci-outdoor",
 )
 def gfci_outdoors(r: Readings) -> Iterator[Found]:
-    dwellings = _dwellings(r)
+    dwellings = dwellings_of(r)
     for load in r.installation.loads.values():
         circuit = r.installation.circuits.get(load.circuit or "")
         outdoor = load.kind in _HVAC or (circuit is not None and circuit.purpose == "outdoor")
@@ -278,11 +278,13 @@ def _kinds(r: Readings, circuit: Circuit) -> set[str | None]:
     return {r.installation.loads[id].kind for id in r.graph.loads_on.get(circuit.id, ())}
 
 
-def _dwellings(r: Readings) -> set[str | None]:
+def dwellings_of(r: Readings) -> set[str | None]:
+    """Ids of the buildings and units that people live in."""
     return {id for id, building in r.installation.buildings.items() if building.use in DWELLING_USES}
 
 
-def _may_need_arc_fault(r: Readings, circuit: Circuit, dwellings: set[str | None]) -> bool:
+def may_need_arc_fault(r: Readings, circuit: Circuit, dwellings: set[str | None]) -> bool:
+    """Whether a circuit may serve rooms that ask for arc-fault protection when it is lengthened."""
     panel = r.installation.equipment.get(circuit.from_ or "")
     building = circuit.building or (panel.building if panel is not None else None)
     if building not in dwellings or circuit.purpose in _NO_ARC_FAULT:

@@ -127,7 +127,7 @@ def _advice_on_number(name: str, shape: Shape, number: float) -> str:
             return _GENERAL
     if shape.kind == "text":
         return f'Put it in quotes: {name} = "{number}"'
-    if shape.kind == "whole number" and number != int(number):
+    if shape.kind == "whole number" and number % 1 != 0:  # so also for infinity and what is no number
         return "Write a whole number."
     if shape.kind == "yes or no":
         return f"Write {name} = true or {name} = false"
