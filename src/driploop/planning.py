@@ -80,6 +80,7 @@ def plan(job: Job, *, edition: Edition | None = None) -> Plan:
     assumptions: list[Assumption] = []
     if edition is None:
         edition = _edition_of(job, assumptions)
+    assumptions += _overlays_left_out(job, edition)
     found = read_installation(job, job.found, edition=edition)
     headroom = read_headroom(found.graph, job.wishes.values(), edition=edition)
     built = propose(job, edition=edition)
@@ -181,6 +182,19 @@ def _edition_of(job: Job, assumptions: list[Assumption]) -> Edition:
         )
     )
     return load_edition(FALLBACK_EDITION)
+
+
+def _overlays_left_out(job: Job, edition: Edition) -> Iterator[Assumption]:
+    """Local rules that the job names and that were not laid over the edition it is planned under."""
+    wanted = (("town", job.town.overlay, ("town", "state")), ("utility", job.found.utility.overlay, ("utility",)))
+    for table, name, kinds in wanted:
+        if name is not None and not any(overlay.kind in kinds for overlay in edition.overlays):
+            yield Assumption(
+                f"{table}.overlay",
+                f"the plain edition: {name} was not laid over it",
+                "said here, so that nobody takes the plain edition for all the rules of the place",
+                "planning with the overlay, as the command line does",
+            )
 
 
 def _carried_over(edition: Edition, sheets: list[Worksheet]) -> list[Assumption]:

@@ -155,6 +155,7 @@ def test_sections_that_moved_in_2026_outside_the_load_article():
         "energy-management": "120.7, 130.30",
         "line-side-splices": "230.46, 230.2",
         "service-equipment-suitable": "230.66, 230.2",
+        "other-sources-plaque": "705.10, 702.7",
     }
 
 

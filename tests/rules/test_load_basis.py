@@ -100,3 +100,22 @@ def test_calculated_load_uses_unknowns_fails():
     (found,) = says("calculated-load-uses-unknowns", two)
     assert (found.verdict.value, found.where) == (ASK, "loads.tank")
     assert "1 more" in found.wrong
+
+
+def test_garage_in_the_floor_area_passes():
+    assert verdicts("garage-in-the-floor-area", HOUSE) == []
+    assert verdicts("garage-in-the-floor-area", HOUSE.replace("year_built", "garage_area_ft2 = 0, year_built")) == []
+
+
+def test_garage_in_the_floor_area_fails():
+    [told] = says("garage-in-the-floor-area", HOUSE.replace("year_built", "garage_area_ft2 = 420, year_built"))
+    assert told.verdict.value == KNOW
+    assert "420 ft2" in told.wrong
+    assert len(told.readings) == 2
+
+
+def test_a_year_s_record_behind_solar_is_read_both_ways():
+    solar = RECORD.replace("solar_wind_or_peak_shaving = false", "solar_wind_or_peak_shaving = true")
+    [told] = [finding for finding in says("metered-load-conditions", HOUSE + solar) if finding.readings]
+    assert told.verdict.value == ASK
+    assert not [finding for finding in says("metered-load-conditions", HOUSE + RECORD) if finding.readings]

@@ -188,3 +188,13 @@ def test_the_utilitys_overhead_supply_is_a_drop_unless_the_run_says_otherwise():
     text = 'utility.supply = "overhead"\nequipment.m = { kind = "meter" }\nruns.drop = { from = "utility", to = "m" }\n'
     assert verdicts("drop-looked-at", text) == [ASK]
     assert verdicts("drop-looked-at", text.replace("overhead", "underground")) == []
+
+
+def test_no_attachment_above_a_coupling_passes():
+    assert verdicts("no-attachment-above-a-coupling", drop("mast_coupling_above_support = false")) == []
+
+
+def test_no_attachment_above_a_coupling_fails():
+    assert verdicts("no-attachment-above-a-coupling", drop("mast_coupling_above_support = true")) == [MEND]
+    # On the utility's own drop the shortfall is a call to the utility.
+    assert verdicts("no-attachment-above-a-coupling", drop("mast_coupling_above_support = true", "utility")) == [ASK]

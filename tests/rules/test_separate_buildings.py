@@ -211,3 +211,16 @@ def test_a_service_conductor_that_becomes_a_feeder_is_no_old_feeder():
     service = site(feeder=LAWFUL).replace('from = "main", to = "box"', 'from = "utility", to = "box"')
     before = installation(service)
     assert verdicts("old-three-wire-feeder", installation(site(feeder=LAWFUL)), found=before) == [MEND]
+
+
+def test_building_disconnect_suitable_passes():
+    lawful = site(feeder=LAWFUL, box=f"{BOX}, suitable_as_service_equipment = true")
+    assert verdicts("building-disconnect-suitable", lawful) == []
+    # With four wires nothing is joined there.
+    assert verdicts("building-disconnect-suitable", site(box=f"{BOX}, suitable_as_service_equipment = false")) == []
+
+
+def test_building_disconnect_suitable_fails():
+    unfit = site(feeder=LAWFUL, box=f"{BOX}, suitable_as_service_equipment = false")
+    assert verdicts("building-disconnect-suitable", unfit) == [KNOW]
+    assert verdicts("building-disconnect-suitable", site(feeder=LAWFUL)) == [ASK]

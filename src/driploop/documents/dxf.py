@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Any, assert_never
 
 from driploop.drawings.display import (
     POINTS_PER_INCH,
-    SPARE,
     Arc,
     Circle,
     Drawing,
@@ -21,7 +20,6 @@ from driploop.drawings.display import (
     Polyline,
     Rect,
     Text,
-    text_width,
 )
 from driploop.drawings.svg import COLOURS
 from driploop.worksheet import DriploopError
@@ -39,7 +37,7 @@ _MM_PER_POINT = 25.4 / POINTS_PER_INCH
 _INCHES = 1
 
 
-class DxfNotInstalled(DriploopError):
+class DxfMissingError(DriploopError):
     """The optional library for DXF is missing."""
 
 
@@ -54,13 +52,12 @@ def to_dxf(drawing: Drawing) -> bytes:
         group is on ``LINES``.
 
     Raises:
-        DxfNotInstalled: the optional library is missing; the message says how to get it.
+        DxfMissingError: the optional library is missing; the message says how to get it.
     """
     if find_spec("ezdxf") is None:
-        raise DxfNotInstalled(
+        raise DxfMissingError(
             "DXF needs the library ezdxf, which is not installed.\n"
-            '  do       Install it with  pip install "driploop[dxf]"  or leave --dxf out: the same drawings as SVG need '
-            "nothing."
+            '  do       Install it with  pip install "driploop[dxf]"  or leave --dxf out: SVG needs nothing more.'
         )
     import ezdxf
 

@@ -8,11 +8,15 @@ from functools import partial
 from importlib.resources import files
 from typing import Any
 
+from driploop.closeout import pre_inspection
+from driploop.documents.asked import question_data
 from driploop.documents.assumed import assumption_table
 from driploop.documents.changes import change_tables
 from driploop.documents.cover import cover_data
+from driploop.documents.decision import decision_data
 from driploop.documents.findings import found_tables, grouped
 from driploop.documents.found import survey_tables
+from driploop.documents.inspection import inspection_data
 from driploop.documents.pictures import drawn, picture_data
 from driploop.documents.register import Register, State, entries_data
 from driploop.documents.schedules import (
@@ -32,6 +36,7 @@ from driploop.documents.tables import TableData
 from driploop.documents.text import for_paper
 from driploop.drawings import Drawing, to_svg
 from driploop.planning import Plan
+from driploop.questions import questions_of
 from driploop.rules import Readings
 from driploop.worksheet import DriploopError
 
@@ -97,6 +102,10 @@ def _data(plan: Plan, drawings: Mapping[str, Drawing]) -> dict[str, Any]:
         "findings": grouped(
             plan.proposed_findings if plan.proposed else plan.found_findings, plan.final.installation, found
         ),
+        "decision": decision_data(plan),
+        "compared": None,
+        "questions": question_data(questions_of(plan.job, edition=plan.edition)),
+        "inspection": inspection_data(pre_inspection(plan)),
         "changes": _shown(change_tables(plan)),
         "assumptions": _shown([assumption_table(plan)]),
         "survey": _shown(survey_tables(found, plan.found.graph)),

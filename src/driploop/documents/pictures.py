@@ -1,30 +1,66 @@
-"""The packet's drawings as SVG files, by file name. The same files can be saved beside the PDF."""
+"""The packet's drawings by file name. The same ones, and more, can be saved beside the PDF as SVG or DXF."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from driploop.drawings import Drawing, grounding_drawings, label_drawings, one_lines, to_svg
+from driploop.drawings import (
+    Drawing,
+    deciding_device,
+    decision_drawing,
+    grounding_drawings,
+    label_drawings,
+    one_lines,
+    risers,
+    sites,
+    to_svg,
+)
 from driploop.planning import Plan
 
-STEMS = ("one-line-found", "one-line-proposed", "grounding", "label")
+STEMS = ("decision", "one-line-found", "one-line-proposed", "riser", "site", "grounding", "label")
 
 
 def pictures(plan: Plan) -> dict[str, str]:
-    """Every drawing of a plan: ``one-line-found-1.svg``, ``one-line-proposed-1.svg``, ``grounding-1.svg``, labels."""
+    """Every drawing of the packet: ``one-line-found-1.svg``, ``riser-1.svg``, ``site-1.svg`` and so on."""
     return {name: to_svg(drawing) for name, drawing in drawn(plan).items()}
 
 
 def drawn(plan: Plan) -> dict[str, Drawing]:
-    """Every drawing of a plan by the name of its file."""
-    sets = {
+    """Every drawing of the packet by the name of its file."""
+    return dict(_numbered(_packet_sets(plan)))
+
+
+def all_drawings(plan: Plan) -> dict[str, Drawing]:
+    """Every drawing of the packet, and riser, site and grounding as found besides, by the names of their files."""
+    sets = _packet_sets(plan)
+    if plan.proposed is not None:
+        sets |= {
+            "riser-found": risers(plan.found, title="Riser as found"),
+            "site-found": sites(plan.found, title="Site as found"),
+            "grounding-found": grounding_drawings(plan.found, title="Grounding and bonding as found"),
+        }
+    return dict(_numbered(sets))
+
+
+def _packet_sets(plan: Plan) -> dict[str, Sequence[Drawing]]:
+    final, state = plan.final, "proposed" if plan.proposed else "found"
+    device = deciding_device(final)
+    return {
+        "decision": (decision_drawing(final, device),) if device is not None else (),
         "one-line-found": one_lines(plan.found, title="One-line as found"),
         "one-line-proposed": one_lines(plan.proposed, title="One-line as proposed") if plan.proposed else (),
-        "grounding": grounding_drawings(plan.final),
-        "label": label_drawings(plan.final.labels),
+        "riser": risers(final, title=f"Riser as {state}"),
+        "site": sites(final, title=f"Site as {state}"),
+        "grounding": grounding_drawings(final),
+        "label": label_drawings(final.labels),
     }
-    return {f"{stem}-{n}.svg": each for stem in STEMS for n, each in enumerate(sets[stem], start=1)}
+
+
+def _numbered(sets: Mapping[str, Sequence[Drawing]]) -> Iterator[tuple[str, Drawing]]:
+    for stem, drawings in sets.items():
+        for number, drawing in enumerate(drawings, start=1):
+            yield f"{stem}-{number}.svg", drawing
 
 
 def picture_data(drawings: Mapping[str, Drawing]) -> dict[str, list[dict[str, Any]]]:

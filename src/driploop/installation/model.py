@@ -196,7 +196,9 @@ class Run(Part):
     protected_from_damage: bool | None = None
     support_spacing_in: NotNegative | None = None
     lowest_over_ground_ft: NotNegative | None = None
-    ground_below: Literal["pedestrian", "residential drive", "street or truck or farm"] | None = None
+    ground_below: Literal["pedestrian", "residential drive", "street or truck or farm"] | None = Field(
+        None, description="what walks or drives under an overhead run, or over a buried one"
+    )
     over_roof_ft: NotNegative | None = None
     roof_slope_in_12: NotNegative | None = None
     from_openings_ft: NotNegative | None = None

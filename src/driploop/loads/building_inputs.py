@@ -14,7 +14,8 @@ from driploop.worksheet import Assumption
 
 def building_inputs(site: Site, group: Group) -> BuildingInputs:
     """The loads of one building, as far as they go through one piece of equipment."""
-    loads = coincident([*group.loads, *group.outside_loads])
+    # A load that uses the neutral is not given up for a larger one that does not.
+    loads = coincident([*group.loads, *group.outside_loads], same=lambda load: load.line_to_neutral)
     circuits = [circuit for circuit in (*group.circuits, *group.outside) if circuit.purpose != "spare"]
     # A load left out because it cannot run with another still stands on its circuit.
     served = {load.circuit.id for load in (*group.loads, *group.outside_loads) if load.circuit is not None}

@@ -92,11 +92,10 @@ def dwelling_inputs(site: Site, group: Group, *, edition: Edition) -> DwellingIn
 
 
 def _class_of(load: Nameplate) -> str:
-    """Loads that a dwelling method counts by the same factor."""
+    """Loads that a dwelling method counts by the same factor, and that use the neutral alike."""
     kind = load.load.kind or "other"
-    if kind in CLIMATE:
-        return f"climate {kind}"
-    return "cooking" if kind in COOKING else kind
+    group = f"climate {kind}" if kind in CLIMATE else "cooking" if kind in COOKING else kind
+    return f"{group} {load.line_to_neutral}"
 
 
 # --- circuits ----------------------------------------------------------------------------------------------------

@@ -68,8 +68,11 @@ class Site:
 
     @cached_property
     def units(self) -> tuple[Building, ...]:
-        """The dwelling units of the site; a building whose units are listed counts by its units."""
-        dwellings = [b for b in self.installation.buildings.values() if b.use in DWELLING_USES]
+        """The dwelling units of the site; a building whose units are listed counts by its units.
+
+        A building of unknown use counts as one: no other use asks for more at the same listed loads.
+        """
+        dwellings = [b for b in self.installation.buildings.values() if b.use is None or b.use in DWELLING_USES]
         parents = {b.part_of for b in dwellings if b.part_of}
         return tuple(b for b in dwellings if b.id not in parents)
 

@@ -133,8 +133,13 @@ class LoadReader:
             results, neutral = self._farm(dwellings, others, groups, where=where)
             return _Computed(results, neutral, None, new)
         if not dwellings:
-            return self._no_dwelling(others, new, where=where)
-        return self._homes(dwellings, others, new, where=where)
+            usual = self._no_dwelling(others, new, where=where)
+        else:
+            usual = self._homes(dwellings, others, new, where=where)
+        if self.graph.installation.site_kind is not None or not others or len(groups) == 1:
+            return usual
+        results, neutral = self._farm(dwellings, others, groups, where=where)
+        return _larger_of(usual, _Computed(results, neutral, None, new))
 
     def _no_dwelling(self, groups: Sequence[Group], new: tuple[NewLoad, ...], *, where: str) -> _Computed:
         buildings = [self._building(group) for group in groups]
@@ -157,8 +162,8 @@ class LoadReader:
         inputs = together(units, other=house)
         neutral = neutral_of_dwelling(inputs, edition=self.edition, where=where)
         results = [standard_dwelling(inputs, edition=self.edition, where=where)]
-        whole = all(self.site.is_whole(group) for group in dwellings)
-        one = whole and len(units) == 1 and not _is_many(dwellings[0])
+        whole = all(self.site.is_whole(group) and _use_is_known(group) for group in dwellings)
+        one = all(self.site.is_whole(group) for group in dwellings) and len(units) == 1 and not _is_many(dwellings[0])
         if one:
             results.append(optional_dwelling(inputs, edition=self.edition, where=where))
             results.append(existing_dwelling(inputs, edition=self.edition, where=where))
@@ -213,7 +218,9 @@ class LoadReader:
         return min((standard, optional), key=_load_va) if optional.permitted == "yes" else standard
 
     def _barred(self, group: Group, inputs: DwellingInputs) -> str:
-        """Why the optional methods are barred for a farm dwelling, "" where they are not."""
+        """Why the optional methods are barred for a dwelling, "" where they are not."""
+        if not _use_is_known(group):
+            return "it is not known that the building is a dwelling"
         supply = self.site.supplies.get(group.id)
         # A site whose kind nobody stated may be a farm.
         residence = self.site.installation.site_kind == "residence"
@@ -307,12 +314,31 @@ def _fed_from(where: str, equipment: Equipment) -> Assumption:
     )
 
 
+def _larger_of(one: _Computed, other: _Computed) -> _Computed:
+    """Two ways to count the same loads where it is not known which applies: the larger stands, the rest is asked."""
+    computed = [result for result in (*one.results, *other.results) if result.load_va is not None]
+    largest = max(computed, key=lambda result: result.load_va or 0.0)
+    why = "whether the place is a farm is not known; the larger way of counting stands"
+    results = [replace(result, permitted="ask", why=why) for result in computed if result.permitted != "no"]
+    kept = [result for result in computed if result.permitted == "no" and result is not largest]
+    stands = replace(largest, permitted="yes", why=why)
+    results = [stands if result.method == largest.method else result for result in results]
+    if stands not in results:
+        results.append(stands)
+    neutral = max((one.neutral, other.neutral), key=lambda each: each.load_va)
+    return replace(one, results=(*results, *kept), neutral=neutral, dwelling=None)
+
+
+def _use_is_known(group: Group) -> bool:
+    return group.building is None or group.building.use is not None
+
+
 def _use_not_known(building: Building) -> Assumption:
     return Assumption(
         where=f"buildings.{building.id}.use",
-        assumed="no dwelling",
-        why_safe="every load listed in it counts in full, without a dwelling's reductions",
-        would_change="a dwelling adds its floor area, kitchen and laundry circuits",
+        assumed="a dwelling, without the reductions that only a known dwelling may take",
+        why_safe="floor area, kitchen and laundry circuits are added to what is listed; no other use asks for more",
+        would_change="what the building is used for",
     )
 
 

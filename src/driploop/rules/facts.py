@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from driploop.installation import Building, Circuit, Equipment, Run
+from driploop.installation import Building, Circuit, Electrode, Equipment, Run
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
 
@@ -20,7 +20,7 @@ def asks(r: Readings) -> bool:
     return r.proposed or proposal is None or (proposal.kind is None and proposal.scope not in _PARTIAL)
 
 
-def gravity(part: Equipment | Run | Circuit) -> Verdict:
+def gravity(part: Equipment | Run | Circuit | Electrode) -> Verdict:
     """New work must be right; what was found and stays was lawful once, or may have been."""
     return Verdict.MEND if part.is_new else Verdict.KNOW
 

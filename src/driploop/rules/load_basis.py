@@ -11,6 +11,11 @@ from driploop.rules.looking import asks, sentence
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict, plain
 
+#: A year's record at a meter behind which something generates or shaves peaks.
+SOLAR_READINGS = (
+    "the bar on solar, wind and peak shaving belongs to the thirty-day recording; a year's record stands",
+    "a meter behind such a system shows net demand, so its record shows no load at all",
+)
 _PLATE = ("va", "kw", "hp", "current_a", "rla_a", "mca_a")
 
 
@@ -32,7 +37,9 @@ def metered_load_conditions(r: Readings) -> Iterator[Found]:
                 yield Found(f"metered.{record.id}.meter", "This record belongs to no listed meter.", mend)
         elif result.permitted == "ask" and asks(r):
             wrong = sentence(f"The metered load is not yet shown to be usable: {result.why}")
-            yield Found(f"metered.{record.id}", wrong, "Get the missing facts from the utility or the owner.")
+            readings = SOLAR_READINGS if record.solar_wind_or_peak_shaving else ()
+            mend = "Get the missing facts from the utility or the owner."
+            yield Found(f"metered.{record.id}", wrong, mend, readings=readings)
         elif result.permitted == "no":
             wrong = sentence(f"The metered load may not be used: {result.why}")
             yield Found(f"metered.{record.id}", wrong, "The load is figured by another method.", Verdict.KNOW)
@@ -135,3 +142,29 @@ def _counted(r: Readings, load: Load) -> float:
 
 def _va(r: Readings, load: Load) -> float | None:
     return None if _unread(load) else _counted(r, load)
+
+
+@rule(
+    "garage-in-the-floor-area",
+    title="Whether the garage counts in the floor area is settled",
+    why="The lighting load goes by the floor, and offices do not count the same floor. "
+    "Counted too small, the service is sized for a smaller house than stands there.",
+    requirement="floor-area",
+    verdict=Verdict.KNOW,
+)
+def garage_in_the_floor_area(r: Readings) -> Iterator[Found]:
+    if not asks(r):
+        return
+    for building in r.installation.buildings.values():
+        if building.garage_area_ft2:
+            area = f"{building.garage_area_ft2:,.0f} ft2"
+            wrong = f"{building.title} has an attached garage of {area}."
+            mend = f"Ask the office whether it counts. {r.edition.entry('floor-area').requires}"
+            yield Found(f"buildings.{building.id}.garage_area_ft2", wrong, mend, readings=GARAGE_READINGS)
+
+
+#: From 2023 on the garage is no longer named among what is left out.
+GARAGE_READINGS = (
+    "a garage is no living space, and is left out of the floor area",
+    "what is not named as left out counts, and newer editions no longer name the garage",
+)

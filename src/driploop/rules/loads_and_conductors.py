@@ -90,7 +90,16 @@ def dwelling_table_only_for_whole_dwelling(r: Readings) -> Iterator[Found]:
                 f"and this run does not carry one whole dwelling and nothing else."
             )
             mend = f"Put in a smaller device, {_next_up(r, sizing.ampacity_a):g} A at most, or larger wire."
-            yield Found(f"runs.{run.id}.line_size", wrong, mend, _gravity(sizing))
+            home = any(r.graph.dwelling_units_below(run.to or ""))
+            readings = PART_OF_A_DWELLING if home and sizing.kind == "feeder" else ()
+            yield Found(f"runs.{run.id}.line_size", wrong, mend, _gravity(sizing), readings=readings)
+
+
+#: A load taken off ahead of the panel, as cooling from the outdoor main: what is left is not the whole dwelling.
+PART_OF_A_DWELLING = (
+    "the table is for the conductor that carries the whole dwelling, so a feeder beside another load may not use it",
+    "a feeder of a dwelling need never be larger than the service conductors, so the table's size serves",
+)
 
 
 def stands_on_the_dwelling_table(r: Readings, run: Run, sizing: RunSizing) -> bool:

@@ -63,6 +63,56 @@ def largest_lawful_device(
     return (max if hopeful else min)(known, default=None)
 
 
+def largest_ampacity(circuit: Circuit, panel: Equipment | None, *, edition: Edition) -> float | None:
+    """What a circuit's wire carries at best, with each unknown read as the best answer it could get. [A]
+
+    Returns None where no table has such a wire. Source: the edition's ampacity table and its rule on terminals.
+    """
+    large = int(edition.number("large_terminal_temperature_c"))
+    metals = _METALS if circuit.metal is None else (circuit.metal,)
+    marked = panel.terminal_temperature_c if panel is not None and panel.terminal_temperature_c is not None else large
+    usable = [
+        _usable_a(
+            circuit.wire_size or "",
+            metal,
+            old_wire_class(circuit, hopeful=True),
+            marked,
+            circuit.ambient_c,
+            circuit.current_carrying or 1,
+            circuit.cable in _SIXTY_CABLES,
+            edition,
+        )
+        for metal in metals
+    ]
+    return max((amperes for amperes in usable if amperes is not None), default=None)
+
+
+@lru_cache(maxsize=4096)
+def _usable_a(
+    size: str,
+    metal: Metal,
+    insulation_c: int,
+    terminal_c: int,
+    ambient_c: float | None,
+    current_carrying: int,
+    sixty_cable: bool,
+    edition: Edition,
+) -> float | None:
+    nm_c = edition.value("nm_temperature_c")
+    conditions = Conditions(
+        metal=metal,
+        insulation_c=insulation_c,
+        terminal_c=terminal_c,
+        ambient_c=edition.number("ambient_base_c") if ambient_c is None else ambient_c,
+        current_carrying=current_carrying,
+        limit=CableLimit(int(nm_c.number), nm_c.section) if sixty_cable else None,
+    )
+    try:
+        return figures(size, conditions, edition=edition).usable_a
+    except NotInTable:
+        return None
+
+
 @lru_cache(maxsize=4096)
 def _device(
     size: str,
@@ -82,17 +132,11 @@ def _device(
     ends = [Terminal("panel", panel_c), Terminal("far end", large if hopeful else None)]
     if hopeful and panel_c is None:
         ends[0] = Terminal("panel", large)
-    nm_c = edition.value("nm_temperature_c")
-    conditions = Conditions(
-        metal=metal,
-        insulation_c=insulation_c,
-        terminal_c=terminal_temperature(circuit_a, ends, edition=edition).temperature_c,
-        ambient_c=edition.number("ambient_base_c") if ambient_c is None else ambient_c,
-        current_carrying=current_carrying,
-        limit=CableLimit(int(nm_c.number), nm_c.section) if sixty_cable else None,
-    )
+    terminal_c = terminal_temperature(circuit_a, ends, edition=edition).temperature_c
+    usable_a = _usable_a(size, metal, insulation_c, terminal_c, ambient_c, current_carrying, sixty_cable, edition)
+    if usable_a is None:
+        return None
     try:
-        usable_a = figures(size, conditions, edition=edition).usable_a
         return device_for_conductor(size, metal, usable_a, receptacle_circuit=receptacles, edition=edition).number
     except NotInTable:
         return None

@@ -149,6 +149,21 @@ def only_power_on_the_mast(r: Readings) -> Iterator[Found]:
 
 
 @rule(
+    "no-attachment-above-a-coupling",
+    title="The drop is not held above a coupling past the last support",
+    why="The pipe of a mast is weakest at its threads. "
+    "Pulled there by ice and wind, it breaks off and lets the live drop fall on the roof.",
+    requirement="mast",
+)
+def no_attachment_above_a_coupling(r: Readings) -> Iterator[Found]:
+    for run in r.installation.runs.values():
+        if run.mast_coupling_above_support:
+            mend = "Set a mast in one length from below its last support, or hold the drop lower."
+            wrong = "The drop is held above a coupling of the mast, past its last support."
+            yield Found(f"runs.{run.id}", wrong, mend, _verdict(run))
+
+
+@rule(
     "service-cable-protected",
     title="Service cable is protected where it can be damaged",
     why="A mower, a snow shovel or a cow cuts the jacket, and the conductors inside have no breaker ahead of them. "

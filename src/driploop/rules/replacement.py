@@ -21,6 +21,11 @@ _ROOMS_WITH_ARC_FAULT = ("general", "small appliance", "laundry")
 _HVAC = ("air conditioner", "heat pump")
 _OLD = ("rubber and cloth", "R")
 _BAD_ROOMS = ("bathroom", "clothes closet", "over steps")
+#: What offices say of a panel that is renewed where it hangs.
+LIKE_FOR_LIKE = (
+    "a renewed panel is new work, and every rule on its place holds",
+    "a like-for-like replacement is a repair under the existing-building code, and the old place may stay",
+)
 _DEAD_FIRST = "Look only where the circuit has been made dead and tested."
 
 
@@ -230,7 +235,8 @@ def panel_leaves_the_bad_place(r: Readings) -> Iterator[Found]:
         stays = each.is_new and before is not None and before.room == each.room
         if stays and each.room in _BAD_ROOMS and holds_overcurrent_devices(each):
             mend = "Plan a move, or get the authority's written leave before the quote."
-            yield Found(f"equipment.{each.id}", f"It is renewed in a bad place: {each.room}.", mend)
+            wrong = f"It is renewed in a bad place: {each.room}."
+            yield Found(f"equipment.{each.id}", wrong, mend, readings=LIKE_FOR_LIKE)
 
 
 # --- three-wire ranges and dryers ------------------------------------------------------------------------------------

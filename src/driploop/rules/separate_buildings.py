@@ -10,7 +10,7 @@ from driploop.grounding.sites import is_supply_side, sites
 from driploop.installation import Graph
 from driploop.installation.model import Circuit
 from driploop.rules.catalogue import Found, rule
-from driploop.rules.facts import at_home, rating_a
+from driploop.rules.facts import at_home, gravity, rating_a
 from driploop.rules.looking import Entry, asks, entries
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
@@ -251,6 +251,29 @@ def building_disconnect_grouping(r: Readings) -> Iterator[Found]:
         elif equipment.main == "none" and handles > most.number:
             wrong = f"The panel has no main, and {handles} handles must be thrown to open the building."
             yield Found(where, wrong, "Put a main or a disconnect ahead of it.")
+
+
+@rule(
+    "building-disconnect-suitable",
+    title="Where the neutral grounds a fed building, its disconnect is fit for that",
+    why="A kept three-wire feeder needs a place where neutral and ground are joined, as at a service. "
+    "A box made only for feeders has no such place, and somebody improvises one.",
+    requirement="building-disconnect-suitable",
+)
+def building_disconnect_suitable(r: Readings) -> Iterator[Found]:
+    for entry in entries(r):
+        equipment, count = entry.equipment, r.grounding.wires.get(entry.run.id)
+        if equipment.kind not in _DISCONNECTS or count is None or not count.may_stay or count.found != 3:
+            continue
+        if r.grounding.bonds[equipment.id].required != "bonded":
+            continue
+        where = f"equipment.{equipment.id}.suitable_as_service_equipment"
+        mend = "Use one that is marked suitable as service equipment, or run four wires."
+        if equipment.suitable_as_service_equipment is False:
+            yield Found(where, "It is not marked suitable as service equipment.", mend, gravity(equipment))
+        elif equipment.suitable_as_service_equipment is None and asks(r, equipment):
+            wrong = "Whether it is marked suitable as service equipment is not known."
+            yield Found(where, wrong, f"Read its label from outside. {mend}", Verdict.ASK)
 
 
 @rule(

@@ -60,6 +60,13 @@ def motions_of(r: Readings, equipment: Equipment) -> int | None:
     return None
 
 
+#: Where the edition does not say whether replaced service equipment counts as new.
+REPLACEMENT_READINGS = (
+    "the rule speaks of new and upgraded services; a replacement of the same size stays as it was",
+    "replaced service equipment is new service equipment, and the rule holds",
+)
+
+
 def on_replacement(r: Readings, equipment: Equipment) -> Verdict:
     """What a missing outdoor disconnect means: the edition may or may not speak of replacing service equipment."""
     if not service_is_renewed(r, equipment.id):
@@ -93,9 +100,12 @@ def outdoors_means(
             yield Found(where, f"It is not known whether the {called} hangs outdoors.", mend, Verdict.ASK)
     else:
         mend = f"Put a {called} on the outside of the dwelling or within sight of it, readily accessible and labelled."
+        readings: tuple[str, ...] = ()
         if absent is Verdict.ASK:
             mend = f"{mend} Ask whether a replacement of the same size calls for it."
-        yield Found(where, f"No {called} of this dwelling can be reached from outdoors.", mend, absent)
+            readings = REPLACEMENT_READINGS
+        wrong = f"No {called} of this dwelling can be reached from outdoors."
+        yield Found(where, wrong, mend, absent, readings=readings)
 
 
 def that_need_emergency_words(r: Readings) -> Iterator[Equipment]:

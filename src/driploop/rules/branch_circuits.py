@@ -1,0 +1,130 @@
+"""Branch circuits: poles and legs, standard ratings, ranges, receptacles that are new."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from driploop.installation import Circuit, Load
+from driploop.rules.catalogue import Found, rule
+from driploop.rules.facts import asks, named
+from driploop.rules.readings import Readings
+from driploop.rules.replacement import dwellings_of
+from driploop.worksheet import Verdict
+
+_LINE_TO_LINE = (208, 230, 240)
+_WET_OR_EARTHED = ("bathroom", "garage", "outdoor", "laundry", "small appliance")
+
+
+@rule(
+    "multiwire-on-opposite-legs",
+    title="Two circuits that share a neutral take opposite lines",
+    why="On opposite lines the neutral carries only the difference of the two. "
+    "On the same line it carries the sum, with no breaker in it, and burns in the wall.",
+    requirement="multiwire-disconnect",
+)
+def multiwire_on_opposite_legs(r: Readings) -> Iterator[Found]:
+    for circuit in r.installation.circuits.values():
+        other = r.installation.circuits.get(circuit.multiwire_with or "")
+        if other is None or (other.multiwire_with == circuit.id and other.id < circuit.id):
+            continue
+        where = f"circuits.{circuit.id}.leg"
+        if circuit.leg is not None and circuit.leg == other.leg:
+            wrong = f"It shares its neutral with {other.serves or other.title}, on the same line."
+            yield Found(where, wrong, "With the panel dead, move one of the two to the other line.")
+        elif None in (circuit.leg, other.leg) and asks(r) and not circuit.is_new and 2 not in (
+            circuit.poles, other.poles
+        ):  # fmt: skip
+            wrong = f"Whether it and {other.serves or other.title} take opposite lines is not known."
+            mend = "A two-pole device for the pair settles it; else have the voltage between the two measured by a "
+            yield Found(where, wrong, f"{mend}qualified person.", Verdict.ASK)
+
+
+@rule(
+    "two-poles-for-line-to-line",
+    title="A load between the lines is opened in both",
+    why="With one line opened the heater is cold, and every wire in it is still live. "
+    "The person who reaches in believes the breaker.",
+    requirement="handle-ties",
+)
+def two_poles_for_line_to_line(r: Readings) -> Iterator[Found]:
+    for circuit in r.installation.circuits.values():
+        volts = {load.volts for load in _loads(r, circuit)} & set(_LINE_TO_LINE)
+        if circuit.poles == 1 and volts:
+            wrong = f"A one-pole device feeds a load of {max(v for v in volts if v)} V."
+            yield Found(f"circuits.{circuit.id}.poles", wrong, "Put in a two-pole device, or mend the survey.")
+
+
+@rule(
+    "standard-device-rating",
+    title="A fuse or breaker has a rating that is made",
+    why="A rating that no maker makes was misread, and the wire is chosen by it. "
+    "One more look at the label costs less than the wrong wire.",
+    requirement="standard-ratings",
+    verdict=Verdict.ASK,
+)
+def standard_device_rating(r: Readings) -> Iterator[Found]:
+    rows = r.edition.table("standard_ratings").rows
+    made = {row["rating_a"] for row in rows}
+    breakers = {row["rating_a"] for row in rows if row["applies_to"] != "fuse only"}
+    if not asks(r):
+        return
+    for kind, parts in (("circuits", r.installation.circuits), ("runs", r.installation.runs)):
+        for part in parts.values():
+            rating = part.ocpd_a
+            if rating is not None and rating not in (breakers if part.ocpd == "breaker" else made) and not part.is_new:
+                wrong = f"{rating:g} A is no standard rating of a fuse or breaker."
+                yield Found(
+                    f"{kind}.{part.id}.ocpd_a", wrong, "Read the label again; an old device may be of its own kind."
+                )
+
+
+@rule(
+    "range-circuit-large-enough",
+    title="The circuit of a range is large enough for a range",
+    why="On a holiday every burner is on for hours. A circuit made for less trips, and somebody puts in a larger fuse.",
+    requirement="range_circuit_minimum",
+)
+def range_circuit_large_enough(r: Readings) -> Iterator[Found]:
+    least, from_kw = r.edition.value("range_circuit_minimum"), r.edition.number("range_circuit_threshold_kw")
+    for circuit in r.installation.circuits.values():
+        ranges = [
+            load
+            for load in _loads(r, circuit)
+            if load.kind == "range" and (load.kw or (load.va or 0) / 1000) >= from_kw
+        ]
+        if ranges and circuit.ocpd_a is not None and circuit.ocpd_a < least.number:
+            wrong = f"A {circuit.ocpd_a:g} A device feeds {ranges[0].title}; {least.text} is the least for its size."
+            verdict = Verdict.MEND if circuit.is_new else Verdict.KNOW
+            mend = "Run a larger circuit when it is renewed; a larger device on the old wire is no answer."
+            yield Found(f"circuits.{circuit.id}.ocpd_a", wrong, mend, verdict)
+
+
+@rule(
+    "ground-fault-protection-of-new-receptacles",
+    title="New receptacles near water or earth have ground-fault protection",
+    why="In a bathroom or a garage a person is joined to the earth by pipes or by a damp floor. "
+    "A fault that no fuse notices stops a heart in a second.",
+    requirement="gfci-receptacles",
+)
+def ground_fault_protection_of_new_receptacles(r: Readings) -> Iterator[Found]:
+    dwellings = dwellings_of(r)
+    without: dict[str, list[Circuit]] = {}
+    mend = "Fit a ground-fault breaker, or such receptacles."
+    for circuit in r.installation.circuits.values():
+        panel = r.installation.equipment.get(circuit.from_ or "")
+        building = circuit.building or (panel.building if panel is not None else None)
+        if building not in dwellings or circuit.purpose not in _WET_OR_EARTHED or circuit.gfci:
+            continue
+        if circuit.is_new and circuit.receptacles is not False:
+            wrong = f"New {circuit.purpose} receptacles have no ground-fault protection stated."
+            yield Found(f"circuits.{circuit.id}.gfci", wrong, mend, None if circuit.gfci is False else Verdict.ASK)
+        elif circuit.receptacles and circuit.gfci is False:
+            without.setdefault(circuit.from_ or "", []).append(circuit)
+    for source, circuits in without.items():
+        where = f"equipment.{source}" if source else f"circuits.{min(circuit.id for circuit in circuits)}"
+        wrong = f"Receptacles near water or earth have no ground-fault protection: {named(circuits)}."
+        yield Found(where, wrong, f"When one is replaced: {mend[:1].lower()}{mend[1:]}", Verdict.KNOW)
+
+
+def _loads(r: Readings, circuit: Circuit) -> list[Load]:
+    return [r.installation.loads[id] for id in r.graph.loads_on.get(circuit.id, ())]

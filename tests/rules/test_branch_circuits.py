@@ -1,0 +1,108 @@
+"""Branch circuits: poles and legs, standard ratings, ranges, new receptacles."""
+
+import pytest
+
+from .build import installation, says, verdicts
+
+MEND, ASK, KNOW = "must be mended", "must be asked", "worth knowing"
+PLACE = """
+buildings.house = { use = "dwelling" }
+equipment.panel = { kind = "panel", building = "house" }
+runs.drop = { from = "utility", to = "panel" }
+"""
+
+
+def pair(one="", two=""):
+    return PLACE + (
+        f'circuits.a = {{ from = "panel", multiwire_with = "b", {one} }}\n'
+        f'circuits.b = {{ from = "panel", multiwire_with = "a", {two} }}\n'
+    )
+
+
+def test_multiwire_on_opposite_legs_passes():
+    assert verdicts("multiwire-on-opposite-legs", pair('leg = "A"', 'leg = "B"')) == []
+    # A device of two poles takes both lines.
+    assert verdicts("multiwire-on-opposite-legs", pair("poles = 2", "poles = 2")) == []
+
+
+def test_multiwire_on_opposite_legs_fails():
+    assert verdicts("multiwire-on-opposite-legs", pair('leg = "A"', 'leg = "A"')) == [MEND]
+    assert verdicts("multiwire-on-opposite-legs", pair('leg = "A"')) == [ASK]
+    assert verdicts("multiwire-on-opposite-legs", pair()) == [ASK]
+
+
+def heater(circuit, volts=240):
+    return PLACE + (
+        f'circuits.heater = {{ from = "panel", {circuit} }}\n'
+        f'loads.heater = {{ kind = "water heater", circuit = "heater", va = 4500, volts = {volts} }}\n'
+    )
+
+
+def test_two_poles_for_line_to_line_passes():
+    assert verdicts("two-poles-for-line-to-line", heater("poles = 2")) == []
+    assert verdicts("two-poles-for-line-to-line", heater("poles = 1", 120)) == []
+    assert verdicts("two-poles-for-line-to-line", heater("")) == []
+
+
+def test_two_poles_for_line_to_line_fails():
+    [told] = says("two-poles-for-line-to-line", heater("poles = 1"))
+    assert told.verdict.value == MEND
+    assert "240 V" in told.wrong
+
+
+# 15 20 25 30 35 40 45 50 60 70 80 90 100 110 125 150 175 200 A: NEC 240.6(A), public audit file, to 200 A.
+@pytest.mark.parametrize("rating", [15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 110, 125, 150, 175, 200])
+def test_a_standard_rating_is_no_question(rating):
+    assert verdicts("standard-device-rating", heater(f"ocpd_a = {rating}")) == []
+
+
+def test_standard_device_rating_passes():
+    # 10 A is standard from 2023 on.
+    assert verdicts("standard-device-rating", heater('ocpd = "breaker", ocpd_a = 10'), "NEC 2023") == []
+
+
+def test_standard_device_rating_fails():
+    assert verdicts("standard-device-rating", heater("ocpd_a = 65")) == [ASK]
+    assert verdicts("standard-device-rating", heater('ocpd = "breaker", ocpd_a = 10'), "NEC 2020") == [ASK]
+    run = PLACE + 'equipment.sub = { kind = "panel" }\nruns.sub = { from = "panel", to = "sub", ocpd_a = 55 }\n'
+    assert [finding.where for finding in says("standard-device-rating", run)] == ["runs.sub.ocpd_a"]
+
+
+def stove(device, kw, more=""):
+    return PLACE + (
+        f'circuits.range = {{ from = "panel", poles = 2, ocpd_a = {device}{more} }}\n'
+        f'loads.range = {{ kind = "range", circuit = "range", kw = {kw} }}\n'
+    )
+
+
+def test_range_circuit_large_enough_passes():
+    # 40 A from 8.75 kW on: NEC 210.19, thebuildingcodeforum.com posts/304441.
+    assert verdicts("range-circuit-large-enough", stove(40, 8.75)) == []
+    assert verdicts("range-circuit-large-enough", stove(30, 8.7)) == []
+
+
+def test_range_circuit_large_enough_fails():
+    assert verdicts("range-circuit-large-enough", stove(35, 8.75)) == [KNOW]
+    new = stove(35, 8.75, ", is_new = true")
+    assert verdicts("range-circuit-large-enough", new, found=installation(PLACE)) == [MEND]
+
+
+def receptacles(fields, use="dwelling"):
+    return (
+        PLACE.replace('"dwelling"', f'"{use}"')
+        + f'circuits.bath = {{ from = "panel", receptacles = true, {fields} }}\n'
+    )
+
+
+def test_ground_fault_protection_of_new_receptacles_passes():
+    rule = "ground-fault-protection-of-new-receptacles"
+    assert verdicts(rule, receptacles('purpose = "bathroom", gfci = true, is_new = true')) == []
+    assert verdicts(rule, receptacles('purpose = "general", gfci = false, is_new = true')) == []
+    assert verdicts(rule, receptacles('purpose = "bathroom", gfci = false, is_new = true', "workshop")) == []
+
+
+def test_ground_fault_protection_of_new_receptacles_fails():
+    rule = "ground-fault-protection-of-new-receptacles"
+    assert verdicts(rule, receptacles('purpose = "bathroom", gfci = false, is_new = true')) == [MEND]
+    assert verdicts(rule, receptacles('purpose = "bathroom", is_new = true')) == [ASK]
+    assert verdicts(rule, receptacles('purpose = "bathroom", gfci = false')) == [KNOW]
