@@ -7,6 +7,7 @@ import pytest
 from alternatives.houses import HEAD, HOUSE, KINDS, changed, proposal
 from driploop import plan
 from driploop.alternatives import ProposalError
+from driploop.editions import load_edition, read_overlay
 from driploop.installation import GraphError, Job
 from driploop.planning import FALLBACK_EDITION, Plan, worksheets_of
 from driploop.survey import read_job_text
@@ -120,12 +121,12 @@ def test_what_was_found_must_be_a_tree_before_anything_is_proposed():
 
 
 def test_local_rules_that_were_not_laid_over_the_edition_are_told():
-    job = read_job_text(
+    named = read_job_text(
         'format = 1\n[town]\nedition = "NEC 2023"\noverlay = "t.toml"\n[utility]\noverlay = "u.toml"\n', name="job.toml"
     )
-    told = {a.where: a.assumed for a in plan(job).assumptions if a.where.endswith(".overlay")}
+    told = {a.where: a.assumed for a in plan(named).assumptions if a.where.endswith(".overlay")}
     assert set(told) == {"town.overlay", "utility.overlay"}
     assert "t.toml was not laid over it" in told["town.overlay"]
     town = read_overlay('[overlay]\nname = "T"\nwho_said_so = "w"\ndate = 2026-01-01\nkind = "town"\n')
-    laid = plan(job, edition=load_edition("NEC 2023", overlays=[town]))
+    laid = plan(named, edition=load_edition("NEC 2023", overlays=[town]))
     assert [a.where for a in laid.assumptions if a.where.endswith(".overlay")] == ["utility.overlay"]

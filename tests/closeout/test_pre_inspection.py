@@ -5,7 +5,9 @@ from pathlib import Path
 import pytest
 
 from driploop.closeout import STOPS, pre_inspection
+from driploop.closeout.pre_inspection import LOCAL_RULES
 from driploop.editions import load_edition, read_overlay
+from driploop.editions.local_check import CHECKS
 from driploop.planning import plan
 from driploop.rules import catalogue, section_of
 from driploop.survey import read_job, read_job_text
@@ -205,3 +207,8 @@ def test_each_other_building_has_its_own_electrodes_and_neutral():
         line for line in pre_inspection(plan(read_job(EXAMPLES / "bungalow.toml"))) if line.stop == "Other buildings"
     ]
     assert {line.rule for line in told} >= {"four-wires-to-a-building", "bond-once", "electrode-conductor-size"}
+
+
+def test_every_kind_of_local_check_has_its_rule():
+    assert set(LOCAL_RULES) == set(CHECKS)
+    assert set(LOCAL_RULES.values()) <= {rule.id for rule in catalogue()}

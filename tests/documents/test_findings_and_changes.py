@@ -194,3 +194,11 @@ def test_a_crew_reads_words_and_not_fields() -> None:
 
 def test_without_a_proposal_nothing_changes() -> None:
     assert change_tables(replace(plan_with((), ()), proposed=None)) == ()
+
+
+def test_both_readings_of_offices_that_disagree_are_printed():
+    disputed = replace(finding("equipment.panel"), readings=("it counts", "it does not count"))
+    [item] = grouped([disputed], FOUND)[0]["rules"][0]["items"]
+    assert item["mend"] == "mend it Read so: it counts. Read so: it does not count."
+    [table] = found_tables(plan_with((disputed,), ()))
+    assert "Read so: it does not count." in str(table)

@@ -33,14 +33,16 @@ from .packets import (
 )
 
 ODD = "<&>#$*_[x]\"' @label /* // \\ ~ --- $x^2$ #set page(width: 9pt) `raw` = Head"
+DECISION = "What the outdoor device is, and what follows"
 WITH_PROPOSAL = [
-    "Cautions", "Findings, as proposed", "One-line as found", "One-line as proposed", "Schedules, as proposed",
-    "Bonding and grounding drawing", "Labels", "What changes", "Assumptions and open questions", "Survey as found",
-    "Loads and conductors as found", "Findings, as found", "Worksheets",
+    "Cautions", DECISION, "Findings, as proposed", "Questions to settle", "One-line as found", "One-line as proposed",
+    "Riser as proposed", "Site as proposed", "Schedules, as proposed", "Bonding and grounding drawing", "Labels",
+    "What changes", "Before the inspector comes", "Assumptions", "Survey as found", "Loads and conductors as found",
+    "Findings, as found", "Worksheets",
 ]  # fmt: skip
 WITHOUT_PROPOSAL = [
     "Cautions", "Findings, as found", "One-line as found", "Schedules, as found", "Bonding and grounding drawing",
-    "Labels", "Assumptions and open questions", "Survey as found", "Worksheets",
+    "Labels", "Assumptions", "Survey as found", "Worksheets",
 ]  # fmt: skip
 
 
@@ -72,7 +74,9 @@ def test_each_drawing_has_a_page_of_its_own() -> None:
     found, proposed = len(shown["one-line-found"]), len(shown["one-line-proposed"])
     assert found > 0
     assert pages["One-line as proposed"] - pages["One-line as found"] == found
-    assert pages["Schedules, as proposed"] - pages["One-line as proposed"] == proposed
+    assert pages["Riser as proposed"] - pages["One-line as proposed"] == proposed
+    assert pages["Site as proposed"] - pages["Riser as proposed"] == len(shown["riser"])
+    assert pages["Schedules, as proposed"] - pages["Site as proposed"] == len(shown["site"])
     assert pages["Labels"] - pages["Bonding and grounding drawing"] == len(shown["grounding"])
 
 

@@ -40,7 +40,7 @@ def new(arguments: Namespace) -> int:
 
 def check(arguments: Namespace) -> int:
     """List findings and assumptions."""
-    plan = _plan(arguments.job)
+    plan = plan_of(arguments.job)
     if arguments.json:
         from driploop.documents.as_data import assumption_data, finding_data
 
@@ -62,7 +62,7 @@ def check(arguments: Namespace) -> int:
 
 def loads(arguments: Namespace) -> int:
     """Print calculated loads."""
-    plan = _plan(arguments.job)
+    plan = plan_of(arguments.job)
     if arguments.at is not None:
         _known_place(plan, arguments.at)
     if arguments.json:
@@ -89,13 +89,13 @@ def packet(arguments: Namespace) -> int:
     from driploop.cli.show import must_mend_words
     from driploop.survey import write_atomic
 
-    plan = _plan(arguments.job)
+    plan = plan_of(arguments.job)
     out = Path(arguments.out or Path(arguments.job).with_suffix(".pdf"))
     folder = Path(arguments.drawings) if arguments.drawings else None
     _only_over_a_pdf(out)
     for needed in (out.parent, folder):
         if needed is not None:
-            _make_folder(needed)
+            make_folder(needed)
 
     from driploop.documents import packet_pdf, pictures
 
@@ -110,6 +110,13 @@ def packet(arguments: Namespace) -> int:
         print(f"{must_mend_words(plan)} Listed by: driploop check {shlex.quote(arguments.job)}")
         return MEND
     return FINE
+
+
+def drawings(arguments: Namespace) -> int:
+    """Write every drawing."""
+    from driploop.cli.drawings import drawings as answer
+
+    return answer(arguments)
 
 
 def code(arguments: Namespace) -> int:
@@ -175,7 +182,8 @@ def migrate(arguments: Namespace) -> int:
     return FINE
 
 
-def _plan(path: str) -> Plan:
+def plan_of(path: str) -> Plan:
+    """The plan of a job file, under its edition with the overlays it names."""
     from driploop.editions import load_edition
     from driploop.planning import FALLBACK_EDITION, plan
     from driploop.survey import read_job
@@ -231,7 +239,8 @@ def _only_over_a_pdf(out: Path) -> None:
                 raise DriploopError(f"{out}: is there already and is no PDF; it is left as it is. Choose another name.")
 
 
-def _make_folder(folder: Path) -> None:
+def make_folder(folder: Path) -> None:
+    """Make a folder with all above it; refuse in words where a file is in the way."""
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except (FileExistsError, NotADirectoryError):

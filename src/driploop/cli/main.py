@@ -85,6 +85,13 @@ def _parser() -> argparse.ArgumentParser:
     packet.add_argument("--out", metavar="PDF", help="file to write; left out: beside the job file")
     packet.add_argument("--drawings", metavar="FOLDER", help="also save every drawing as SVG in this folder")
 
+    drawings = _command(commands, "drawings", "write every drawing of a job as SVG, and on wish as DXF")
+    _job(drawings)
+    drawings.add_argument(
+        "--folder", metavar="FOLDER", required=True, help="folder to write to; made if it is not there"
+    )
+    drawings.add_argument("--dxf", action="store_true", help="write each drawing as DXF too; needs the library ezdxf")
+
     code = _command(commands, "code", "look up a value, table or section of the code editions")
     code.add_argument("words", metavar="WORDS", nargs="*", help='plain words or a section: "dwelling service", 310.12')
     code.add_argument("--edition", metavar="NAME", help='one edition only, as "NEC 2020"')

@@ -150,7 +150,8 @@ def _surge(readings: Readings, device: str) -> Iterator[Follows]:
 
 def _three_wire_circuits(plan: Plan) -> Iterator[Follows]:
     """Ranges and dryers whose frame the neutral grounds: what becomes of each."""
-    renewed, kept = [], []
+    renewed: list[Circuit] = []
+    kept: list[Circuit] = []
     for id, circuit in plan.found.installation.circuits.items():
         now = plan.final.installation.circuits.get(id)
         if circuit.frame_grounded_by_neutral and now is not None:

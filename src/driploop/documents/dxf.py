@@ -26,7 +26,7 @@ from driploop.worksheet import DriploopError
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as DxfDocument
-    from ezdxf.layouts import Modelspace
+    from ezdxf.layouts.layout import Modelspace
 
 #: Capitals of the shipped font, as a part of its type size; the format sizes letters by their capitals.
 CAPITAL = 0.66
@@ -60,16 +60,17 @@ def to_dxf(drawing: Drawing) -> bytes:
             '  do       Install it with  pip install "driploop[dxf]"  or leave --dxf out: SVG needs nothing more.'
         )
     import ezdxf
+    from ezdxf.filemanagement import new
 
-    before = ezdxf.options.write_fixed_meta_data_for_testing
-    ezdxf.options.write_fixed_meta_data_for_testing = True  # no clock and no random id in the file
+    options = ezdxf.options  # type: ignore[attr-defined]  # exported, though its types do not say so
+    before, out = options.write_fixed_meta_data_for_testing, io.StringIO(newline="\n")
+    options.write_fixed_meta_data_for_testing = True  # no clock and no random id in the file
     try:
-        document = ezdxf.new("R2010", units=_INCHES)
+        document = new("R2010", units=_INCHES)
         _Writer(document, drawing).write()
-        out = io.StringIO(newline="\n")
         document.write(out)
     finally:
-        ezdxf.options.write_fixed_meta_data_for_testing = before
+        options.write_fixed_meta_data_for_testing = before
     return out.getvalue().encode("utf-8")
 
 

@@ -42,7 +42,7 @@ def _by_rule(findings: Iterable[Finding]) -> list[tuple[str, list[Finding]]]:
 def _rule_data(title: str, findings: list[Finding], installations: Sequence[Installation | None]) -> dict[str, Any]:
     same: dict[tuple[str, str], list[Finding]] = defaultdict(list)
     for finding in findings:
-        same[finding.wrong, _with_readings(finding)].append(finding)
+        same[finding.wrong, _with_readings(finding.mend, finding)].append(finding)
     return {
         "id": findings[0].rule,
         "title": sentence(title).rstrip("."),
@@ -55,9 +55,9 @@ def _rule_data(title: str, findings: list[Finding], installations: Sequence[Inst
     }
 
 
-def _with_readings(finding: Finding) -> str:
-    """What mends it, and where offices read the section differently, each reading as a sentence of its own."""
-    return " ".join((finding.mend, *(f"Read so: {reading}" for reading in finding.readings)))
+def _with_readings(words: str, finding: Finding) -> str:
+    """Words of a finding, and where offices read the section differently, each reading as a sentence of its own."""
+    return " ".join((words, *(f"Read so: {reading.rstrip('.')}." for reading in finding.readings)))
 
 
 def _places(findings: Iterable[Finding], installations: Sequence[Installation | None]) -> list[dict[str, str]]:
@@ -76,7 +76,7 @@ def found_tables(plan: Plan) -> tuple[TableData, ...]:
 def _found_table(plan: Plan, verdict: Verdict, findings: list[Finding]) -> TableData:
     same: dict[tuple[str, str, str], list[Finding]] = defaultdict(list)
     for finding in findings:
-        same[finding.wrong, finding.section, outcome(plan, finding)].append(finding)
+        same[_with_readings(finding.wrong, finding), finding.section, outcome(plan, finding)].append(finding)
 
     def row(item: tuple[tuple[str, str, str], list[Finding]]) -> tuple[Cell, ...]:
         (wrong, section, becomes), group = item
