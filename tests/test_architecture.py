@@ -39,7 +39,7 @@ DOORS = ("__init__", "__main__")
 EDGES = ("documents", "cli")
 CORE_LIBRARIES = frozenset({"pydantic", "pydantic_core"})
 #: Slow to load: only inside the function that needs them, so that `--help` answers at once.
-HEAVY = frozenset({"typst", "rich"})
+HEAVY = frozenset({"typst", "rich", "ezdxf"})
 #: Modules that print; only a function that prints may import them.
 PRINTERS = frozenset({"driploop.cli.columns", "driploop.cli.show", "driploop.cli.lookup"})
 
@@ -69,7 +69,7 @@ def imports_of(module: Path) -> Iterator[Import]:
     inside_functions = {
         id(node)
         for function in ast.walk(tree)
-        if isinstance(function, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda)
+        if isinstance(function, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda) or for_types_only(function)
         for node in ast.walk(function)
     }
     for node in ast.walk(tree):
@@ -80,6 +80,11 @@ def imports_of(module: Path) -> Iterator[Import]:
             base = absolute(node, module)
             names = [f"{base}.{alias.name}" for alias in node.names] if base == "driploop" else [base]
             yield from (Import(module, node.lineno, name, at_load) for name in names)
+
+
+def for_types_only(node: ast.AST) -> bool:
+    """Whether a block is read by the type checker alone."""
+    return isinstance(node, ast.If) and isinstance(node.test, ast.Name) and node.test.id == "TYPE_CHECKING"
 
 
 def absolute(node: ast.ImportFrom, module: Path) -> str:

@@ -17,7 +17,7 @@ from driploop.survey.layout import BY_ID, SINGLE
 ROOT = Path(__file__).parents[2]
 JOBS = sorted([*(ROOT / "examples").glob("*.toml"), *(ROOT / "tests" / "cases").glob("*.toml")])
 #: What is assumed but is no fact of the site: the shop decides it, or it is words for a label or a name of a part.
-DECIDED = {"marked", "rating_a", "role", "panel", "from", "to"}
+DECIDED = {"overlay", "marked", "rating_a", "role", "panel", "from", "to"}
 
 
 @pytest.mark.parametrize("name", sorted(subjects()))

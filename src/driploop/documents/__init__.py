@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from driploop.documents.packet import PacketError, packet_data, packet_files, packet_pdf
-    from driploop.documents.pictures import all_drawings, pictures
+    from driploop.documents.picture_files import all_drawings, pictures
 
 __all__ = ["PacketError", "all_drawings", "packet_data", "packet_files", "packet_pdf", "pictures"]
 
@@ -21,5 +21,5 @@ def __getattr__(name: str) -> Any:
 
     if name not in __all__:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    home = import_module(f"{__name__}.{'pictures' if name in ('all_drawings', 'pictures') else 'packet'}")
+    home = import_module(f"{__name__}.{'picture_files' if name in ('all_drawings', 'pictures') else 'packet'}")
     return getattr(home, name)

@@ -8,16 +8,18 @@ from functools import partial
 from importlib.resources import files
 from typing import Any
 
+from driploop.alternatives.results import Comparison
 from driploop.closeout import pre_inspection
 from driploop.documents.asked import question_data
 from driploop.documents.assumed import assumption_table
 from driploop.documents.changes import change_tables
+from driploop.documents.compared import comparison_data
 from driploop.documents.cover import cover_data
 from driploop.documents.decision import decision_data
 from driploop.documents.findings import found_tables, grouped
 from driploop.documents.found import survey_tables
 from driploop.documents.inspection import inspection_data
-from driploop.documents.pictures import drawn, picture_data
+from driploop.documents.picture_files import drawn, picture_data
 from driploop.documents.register import Register, State, entries_data
 from driploop.documents.schedules import (
     Cite,
@@ -103,7 +105,7 @@ def _data(plan: Plan, drawings: Mapping[str, Drawing]) -> dict[str, Any]:
             plan.proposed_findings if plan.proposed else plan.found_findings, plan.final.installation, found
         ),
         "decision": decision_data(plan),
-        "compared": None,
+        "compared": _compared(plan, partial(register.cite, "A")),
         "questions": question_data(questions_of(plan.job, edition=plan.edition)),
         "inspection": inspection_data(pre_inspection(plan)),
         "changes": _shown(change_tables(plan)),
@@ -126,6 +128,18 @@ def _schedules(readings: Readings, cite: Cite) -> list[dict[str, Any]]:
         ("Grounding electrodes", (system_table(readings), electrode_conductor_table(readings, cite))),
     )  # fmt: skip
     return [{"title": title, "tables": shown} for title, tables in groups if (shown := _shown(tables))]
+
+
+def _compared(plan: Plan, cite: Cite) -> dict[str, Any] | None:
+    """The ways to build it; None where the survey lists nothing that could be replaced."""
+    ways = _ways(plan)
+    return comparison_data(ways, cite, plan.found.installation) if ways is not None else None
+
+
+def _ways(plan: Plan) -> Comparison | None:
+    if not plan.found.installation.equipment:
+        return None
+    return None
 
 
 def _found_schedules(plan: Plan, cite: Cite) -> list[dict[str, Any]]:
