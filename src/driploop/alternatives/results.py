@@ -205,7 +205,7 @@ class Stage:
 
 @dataclass(frozen=True, slots=True)
 class Staging:
-    """The stages of a farm's work in their order. ``refused`` says why the work cannot be staged; empty where it can."""
+    """The stages of a farm's work in order. ``refused`` says why the work cannot be staged; empty where it can."""
 
     stages: tuple[Stage, ...]
     refused: tuple[str, ...]
