@@ -90,8 +90,9 @@ def _steps(
 ) -> tuple[tuple[WishStep, ...], list[Assumption]]:
     steps: list[WishStep] = []
     notes: list[Assumption] = []
-    installation = graph.installation
     below = set(graph.below(id))
+    # The wishes of one service cannot change another's supply: only what hangs on this one is read again.
+    installation = alone(graph, id)
     for number, wish in enumerate(wishes, start=1):
         panel = _panel_for(graph, wish, id)
         if panel not in below:
@@ -105,6 +106,46 @@ def _steps(
         steps.append(WishStep(wish.id, wish.title, load_a, margin_a, margin_a >= 0))
         notes += [_of_wish(note, {wish.id for wish in wishes}) for note in _notes_of(node)]
     return tuple(steps), notes
+
+
+def alone(graph: Graph, id: str) -> Installation:
+    """What hangs on the same supply as this equipment; the whole installation where supplies share a building.
+
+    A load or circuit whose place is not known keeps the whole together as well.
+    """
+    installation = graph.installation
+    top = id
+    for up in graph.path_up(id):
+        top = up if up in installation.equipment else top
+    inside = set(graph.below(top))
+    if len(inside) == len(installation.equipment):
+        return installation
+    circuits = {key: c for key, c in installation.circuits.items() if c.from_ in inside}
+    loads = {key: load for key, load in installation.loads.items() if load.circuit in circuits or load.panel in inside}
+    placeless = any(c.from_ is None for c in installation.circuits.values()) or any(
+        load.circuit is None and load.panel is None for load in installation.loads.values()
+    )
+    if placeless or _share_a_building(graph, inside):
+        return installation
+    equipment = {key: installation.equipment[key] for key in installation.equipment if key in inside}
+    runs = {key: run for key, run in installation.runs.items() if run.to in inside}
+    metered = {key: record for key, record in installation.metered.items() if record.meter in inside}
+    return installation.model_copy(
+        update={"equipment": equipment, "runs": runs, "circuits": circuits, "loads": loads, "metered": metered}
+    )
+
+
+def _share_a_building(graph: Graph, inside: set[str]) -> bool:
+    installation = graph.installation
+    sides: dict[str | None, set[bool]] = {}
+    for each in installation.equipment.values():
+        sides.setdefault(graph.site_of(each.building), set()).add(each.id in inside)
+    for circuit in installation.circuits.values():
+        sides.setdefault(graph.site_of(circuit.building), set()).add(circuit.from_ in inside)
+    for load in installation.loads.values():
+        start = installation.circuits[load.circuit].from_ if load.circuit in installation.circuits else load.panel
+        sides.setdefault(graph.site_of(load.building), set()).add(start in inside)
+    return any(len(both) > 1 for building, both in sides.items() if building is not None)
 
 
 def with_wish(installation: Installation, wish: Wish, *, panel: str | None) -> Installation:
