@@ -35,8 +35,8 @@ from .packets import (
 ODD = "<&>#$*_[x]\"' @label /* // \\ ~ --- $x^2$ #set page(width: 9pt) `raw` = Head"
 DECISION = "What the outdoor device is, and what follows"
 WITH_PROPOSAL = [
-    "Cautions", DECISION, "Findings, as proposed", "Questions to settle", "One-line as found", "One-line as proposed",
-    "Riser as proposed", "Site as proposed", "Schedules, as proposed", "Bonding and grounding drawing", "Labels",
+    "Cautions", DECISION, "Findings, as proposed", "One-line as found", "One-line as proposed", "Riser as proposed",
+    "Site as proposed", "Schedules, as proposed", "Bonding and grounding drawing", "Labels",
     "What changes", "Before the inspector comes", "Assumptions", "Survey as found", "Loads and conductors as found",
     "Findings, as found", "Worksheets",
 ]  # fmt: skip
@@ -130,6 +130,13 @@ def test_long_words_leave_the_cover_on_one_page(words: str) -> None:
 
 def test_letters_the_typeface_lacks_do_not_stop_the_packet() -> None:
     assert heading_pages(packet_pdf(odd_job("日本 🐐 עברית")))["Cautions"] == 2
+
+
+def test_the_questions_stand_behind_the_findings_where_they_are_asked_for() -> None:
+    pages = list(heading_pages(packet_pdf(example("bungalow"), with_questions=True)))
+    after = pages.index("Findings, as proposed") + 1
+    assert pages[after] == "Questions to settle"
+    assert pages[:after] + pages[after + 1 :] == WITH_PROPOSAL
 
 
 def test_the_same_plan_gives_the_same_bytes() -> None:

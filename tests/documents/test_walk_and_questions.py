@@ -7,11 +7,12 @@ from typing import Any
 import pytest
 
 from driploop.closeout import STOPS, pre_inspection
+from driploop.documents import packet_data
 from driploop.documents.asked import IN_FULL, question_data
 from driploop.documents.inspection import inspection_data
 from driploop.questions import Answer, Gravity, Outcome, Question
 
-from .packets import NAMES, example, example_data
+from .packets import NAMES, example
 
 
 def question(number: int, **changed: Any) -> Question:
@@ -62,6 +63,7 @@ def test_a_line_that_is_still_open_says_so(name: str) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_packet_prints_both(name: str) -> None:
-    data = example_data(name)
+    data = packet_data(example(name), with_questions=True)
     assert data["inspection"]
     assert data["questions"]["full"]
+    assert packet_data(example(name))["questions"] is None

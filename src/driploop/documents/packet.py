@@ -8,12 +8,10 @@ from functools import partial
 from importlib.resources import files
 from typing import Any
 
-from driploop.alternatives.results import Comparison
 from driploop.closeout import pre_inspection
 from driploop.documents.asked import question_data
 from driploop.documents.assumed import assumption_table
 from driploop.documents.changes import change_tables
-from driploop.documents.compared import comparison_data
 from driploop.documents.cover import cover_data
 from driploop.documents.decision import decision_data
 from driploop.documents.findings import found_tables, grouped
@@ -49,8 +47,13 @@ class PacketError(DriploopError):
     """The packet could not be laid out: a fault of the program, not of the job."""
 
 
-def packet_pdf(plan: Plan) -> bytes:
+def packet_pdf(plan: Plan, *, with_questions: bool = False) -> bytes:
     """The packet as PDF bytes.
+
+    Args:
+        plan: the plan.
+        with_questions: also which unknowns of the survey decide most; that tries every plausible answer, and takes
+            as long again as the rest.
 
     Raises:
         PacketError: typst refused the document or lacked a font; the message holds its words.
@@ -61,7 +64,7 @@ def packet_pdf(plan: Plan) -> bytes:
     try:
         # typst takes a project in memory; its type stubs do not say so yet.
         pdf, warnings = typst.compile_with_warnings(  # type: ignore[call-overload]
-            packet_files(plan),
+            packet_files(plan, with_questions=with_questions),
             font_paths=typst.Fonts(include_system_fonts=False, font_paths=[str(fonts)]),
             timestamp=0,
         )
@@ -73,10 +76,10 @@ def packet_pdf(plan: Plan) -> bytes:
     return pdf
 
 
-def packet_files(plan: Plan) -> dict[str, bytes]:
+def packet_files(plan: Plan, *, with_questions: bool = False) -> dict[str, bytes]:
     """What typst lays out: the template as ``main.typ``, its data as ``packet.json``, the drawings."""
     drawings = drawn(plan)
-    data = _data(plan, drawings)
+    data = _data(plan, drawings, with_questions=with_questions)
     return {
         "main.typ": (files("driploop.documents") / "templates" / "packet.typ").read_bytes(),
         "packet.json": json.dumps(data, ensure_ascii=False, sort_keys=True).encode(),
@@ -84,12 +87,12 @@ def packet_files(plan: Plan) -> dict[str, bytes]:
     }
 
 
-def packet_data(plan: Plan) -> dict[str, Any]:
+def packet_data(plan: Plan, *, with_questions: bool = False) -> dict[str, Any]:
     """Everything the template prints, as JSON-ready data."""
-    return _data(plan, drawn(plan))
+    return _data(plan, drawn(plan), with_questions=with_questions)
 
 
-def _data(plan: Plan, drawings: Mapping[str, Drawing]) -> dict[str, Any]:
+def _data(plan: Plan, drawings: Mapping[str, Drawing], *, with_questions: bool) -> dict[str, Any]:
     register = Register()
     headroom = register.cite("H", plan.headroom.worksheet) if plan.headroom else ""
     final: State = "P" if plan.proposed else "F"
@@ -105,8 +108,7 @@ def _data(plan: Plan, drawings: Mapping[str, Drawing]) -> dict[str, Any]:
             plan.proposed_findings if plan.proposed else plan.found_findings, plan.final.installation, found
         ),
         "decision": decision_data(plan),
-        "compared": _compared(plan, partial(register.cite, "A")),
-        "questions": question_data(questions_of(plan.job, edition=plan.edition)),
+        "questions": question_data(questions_of(plan.job, edition=plan.edition)) if with_questions else None,
         "inspection": inspection_data(pre_inspection(plan)),
         "changes": _shown(change_tables(plan)),
         "assumptions": _shown([assumption_table(plan)]),
@@ -128,18 +130,6 @@ def _schedules(readings: Readings, cite: Cite) -> list[dict[str, Any]]:
         ("Grounding electrodes", (system_table(readings), electrode_conductor_table(readings, cite))),
     )  # fmt: skip
     return [{"title": title, "tables": shown} for title, tables in groups if (shown := _shown(tables))]
-
-
-def _compared(plan: Plan, cite: Cite) -> dict[str, Any] | None:
-    """The ways to build it; None where the survey lists nothing that could be replaced."""
-    ways = _ways(plan)
-    return comparison_data(ways, cite, plan.found.installation) if ways is not None else None
-
-
-def _ways(plan: Plan) -> Comparison | None:
-    if not plan.found.installation.equipment:
-        return None
-    return None
 
 
 def _found_schedules(plan: Plan, cite: Cite) -> list[dict[str, Any]]:

@@ -1,20 +1,39 @@
 """The drawings of an installation: one-line, riser, site, grounding, labels. First a display list, then SVG from it.
 
-Public: ``one_lines``, ``risers``, ``sites``, ``grounding_drawings``, ``label_drawings``,
-``deciding_device``, ``decision_drawing``, ``to_svg``, ``Drawing`` and
-its parts in ``display``.
+Public: ``one_lines``, ``risers``, ``sites``, ``grounding_drawings``, ``label_drawings``, ``deciding_device``,
+``decision_drawing``, ``to_svg``, ``Drawing`` and its parts in ``display``.
 """
 
-from driploop.drawings.decision import deciding_device, decision_drawing
-from driploop.drawings.display import Drawing
-from driploop.drawings.grounding_drawing import grounding_drawings
-from driploop.drawings.label_sheet import label_drawings
-from driploop.drawings.one_line import one_lines
-from driploop.drawings.riser import risers
-from driploop.drawings.site import sites
-from driploop.drawings.svg import to_svg
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from driploop.drawings.decision import deciding_device, decision_drawing
+    from driploop.drawings.display import Drawing
+    from driploop.drawings.grounding_drawing import grounding_drawings
+    from driploop.drawings.label_sheet import label_drawings
+    from driploop.drawings.one_line import one_lines
+    from driploop.drawings.riser import risers
+    from driploop.drawings.site import sites
+    from driploop.drawings.svg import to_svg
 
 __all__ = [
     "Drawing", "deciding_device", "decision_drawing", "grounding_drawings", "label_drawings", "one_lines", "risers",
     "sites", "to_svg",
 ]  # fmt: skip
+
+_HOMES = {
+    "deciding_device": "decision", "decision_drawing": "decision", "Drawing": "display",
+    "grounding_drawings": "grounding_drawing", "label_drawings": "label_sheet", "one_lines": "one_line",
+    "risers": "riser", "sites": "site", "to_svg": "svg",
+}  # fmt: skip
+
+
+def __getattr__(name: str) -> Any:
+    # Loaded on first use: a command that only measures words needs none of the drawings.
+    if name not in _HOMES:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from importlib import import_module
+
+    return getattr(import_module(f"{__name__}.{_HOMES[name]}"), name)
