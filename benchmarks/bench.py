@@ -7,6 +7,7 @@ a machine that is busy with other work proves nothing about the program.
 from __future__ import annotations
 
 import argparse
+import gc
 import math
 import statistics
 import subprocess
@@ -31,12 +32,15 @@ LARGEST_CIRCUITS = 4_500
 
 
 def median_of(work: Callable[[], object], repeats: int) -> float:
-    """The median time of one call [s]."""
+    """The median time of one call [s], the collection of garbage put off meanwhile, as timeit does."""
     times = []
     for _ in range(repeats):
+        gc.collect()
+        gc.disable()
         start = time.perf_counter()
         work()
         times.append(time.perf_counter() - start)
+        gc.enable()
     return statistics.median(times)
 
 

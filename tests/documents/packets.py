@@ -17,7 +17,7 @@ EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 NAMES = ("orchard", "bungalow", "two-family", "goat-dairy")
 LETTER, LETTER_ON_ITS_SIDE = (612.0, 792.0), (792.0, 612.0)
 #: As it stands in a schedule: P7, P7.3 or P7.3, .5; several are parted by semicolons.
-REFERENCE = re.compile(r"([HPFA]\d+)((?:\.\d+)?(?:, \.\d+)*)")
+REFERENCE = re.compile(r"([HPF]\d+)((?:\.\d+)?(?:, \.\d+)*)")
 
 
 @cache

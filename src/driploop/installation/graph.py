@@ -228,10 +228,19 @@ class Graph:
         unit = units[0]
         if any(not self._belongs_to_dwelling(b, unit) for b in self.buildings_below(equipment)):
             return None
-        below = set(self.below(equipment))
-        starts = {c.from_ for c in self.installation.circuits.values() if self._circuit_building(c) == unit.id}
-        starts |= {load.panel for load in self.installation.loads.values() if load.building == unit.id and load.panel}
-        return unit if starts and starts <= below else None
+        starts = self._starts_of.get(unit.id, set())
+        return unit if starts and starts <= set(self.below(equipment)) else None
+
+    @cached_property
+    def _starts_of(self) -> Mapping[str | None, set[str | None]]:
+        """Where the circuits and loads of each building start, by the building's id."""
+        starts: dict[str | None, set[str | None]] = defaultdict(set)
+        for circuit in self.installation.circuits.values():
+            starts[self._circuit_building(circuit)].add(circuit.from_)
+        for load in self.installation.loads.values():
+            if load.building is not None and load.panel is not None:
+                starts[load.building].add(load.panel)
+        return starts
 
     def _belongs_to_dwelling(self, building: Building, unit: Building) -> bool:
         if building.id in (unit.id, unit.part_of):

@@ -30,7 +30,10 @@ def read_headroom(graph: Graph, wishes: Iterable[Wish], *, edition: Edition) -> 
     """
     reader = LoadReader(graph, edition=edition)
     all_wishes = list(wishes)
-    read = [_headroom_at(id, reader.node(id), graph, all_wishes, edition=edition) for id in graph.service_disconnects]
+    supplies = Supplies(graph)
+    read = [
+        _headroom_at(id, reader.node(id), supplies, all_wishes, edition=edition) for id in graph.service_disconnects
+    ]
     return min(read, key=_last_margin) if read else None
 
 
@@ -38,7 +41,8 @@ def _last_margin(headroom: Headroom) -> float:
     return headroom.steps[-1].margin_a if headroom.steps else headroom.margin_a
 
 
-def _headroom_at(id: str, node: NodeLoad, graph: Graph, wishes: list[Wish], *, edition: Edition) -> Headroom:
+def _headroom_at(id: str, node: NodeLoad, supplies: Supplies, wishes: list[Wish], *, edition: Edition) -> Headroom:
+    graph = supplies.graph
     rating_a, notes = _rating(graph, id)
     sheet = WorksheetWriter(f"headroom/{id}", f"Room left at {graph.equipment(id).title}")
     sheet.number("Rating", "main and bus, the smaller", rating_a, "A", key="rating")
@@ -51,7 +55,7 @@ def _headroom_at(id: str, node: NodeLoad, graph: Graph, wishes: list[Wish], *, e
     )
     margin_a = rating_a - load_a
     sheet.number("Left", f"{plain(rating_a)} - {plain(load_a)}", margin_a, "A", key="margin")
-    steps, step_notes = _steps(graph, wishes, id, rating_a, edition=edition, sheet=sheet)
+    steps, step_notes = _steps(supplies, wishes, id, rating_a, edition=edition, sheet=sheet)
     run = graph.feeding_run(id)
     if run is not None:
         where = f"held to the load and to this rating in their own worksheet: {run.title}"
@@ -86,13 +90,14 @@ def _rating(graph: Graph, id: str) -> tuple[float, tuple[Assumption, ...]]:
 
 
 def _steps(
-    graph: Graph, wishes: list[Wish], id: str, rating_a: float, *, edition: Edition, sheet: WorksheetWriter
+    supplies: Supplies, wishes: list[Wish], id: str, rating_a: float, *, edition: Edition, sheet: WorksheetWriter
 ) -> tuple[tuple[WishStep, ...], list[Assumption]]:
     steps: list[WishStep] = []
     notes: list[Assumption] = []
+    graph = supplies.graph
     below = set(graph.below(id))
     # The wishes of one service cannot change another's supply: only what hangs on this one is read again.
-    installation = alone(graph, id)
+    installation = supplies.alone(id)
     for number, wish in enumerate(wishes, start=1):
         panel = _panel_for(graph, wish, id)
         if panel not in below:
@@ -108,44 +113,62 @@ def _steps(
     return tuple(steps), notes
 
 
-def alone(graph: Graph, id: str) -> Installation:
-    """What hangs on the same supply as this equipment; the whole installation where supplies share a building.
+class Supplies:
+    """The installation taken apart by its supplies from the utility, each to be read alone."""
 
-    A load or circuit whose place is not known keeps the whole together as well.
-    """
-    installation = graph.installation
-    top = id
-    for up in graph.path_up(id):
-        top = up if up in installation.equipment else top
-    inside = set(graph.below(top))
-    if len(inside) == len(installation.equipment):
-        return installation
-    circuits = {key: c for key, c in installation.circuits.items() if c.from_ in inside}
-    loads = {key: load for key, load in installation.loads.items() if load.circuit in circuits or load.panel in inside}
-    placeless = any(c.from_ is None for c in installation.circuits.values()) or any(
-        load.circuit is None and load.panel is None for load in installation.loads.values()
-    )
-    if placeless or _share_a_building(graph, inside):
-        return installation
-    equipment = {key: installation.equipment[key] for key in installation.equipment if key in inside}
-    runs = {key: run for key, run in installation.runs.items() if run.to in inside}
-    metered = {key: record for key, record in installation.metered.items() if record.meter in inside}
-    return installation.model_copy(
-        update={"equipment": equipment, "runs": runs, "circuits": circuits, "loads": loads, "metered": metered}
-    )
+    def __init__(self, graph: Graph) -> None:
+        self.graph = graph
+        parts = graph.installation
+        self.top: dict[str, str] = {}
+        for id in graph.order:
+            source = graph.source_of(id)
+            self.top[id] = self.top.get(source or "", id)
+        circuits = {key: self.top.get(c.from_ or "") for key, c in parts.circuits.items()}
+        loads = {
+            key: circuits.get(load.circuit) if load.circuit else self.top.get(load.panel or "")
+            for key, load in parts.loads.items()
+        }
+        self.circuits, self.loads = _by_top(circuits), _by_top(loads)
+        # What starts nowhere may belong to any of them.
+        self.together = None in circuits.values() or None in loads.values()
+        at: dict[str, set[str | None]] = {}
+        placed = [
+            *((each.building, self.top[id]) for id, each in parts.equipment.items()),
+            *((c.building, circuits[key]) for key, c in parts.circuits.items()),
+            *((load.building, loads[key]) for key, load in parts.loads.items()),
+        ]
+        for building, top in placed:
+            if building is not None:
+                at.setdefault(graph.site_of(building) or building, set()).add(top)
+        self.sharing = {top for tops in at.values() if len(tops) > 1 for top in tops}
+
+    def alone(self, id: str) -> Installation:
+        """What hangs on the same supply as this equipment; all, where supplies share a building or cannot be told."""
+        parts, top = self.graph.installation, self.top[id]
+        if self.together or top in self.sharing or len(set(self.top.values())) == 1:
+            return parts
+        equipment = {key: parts.equipment[key] for key in self.graph.below(top)}
+        runs = [run for key in equipment for run in self.graph.runs_out.get(key, ())]
+        into = self.graph.run_into.get(top)
+        return parts.model_copy(
+            update={
+                "equipment": equipment,
+                "runs": {key: parts.runs[key] for key in (*([into] if into else []), *runs)},
+                "circuits": {key: parts.circuits[key] for key in self.circuits.get(top, ())},
+                "loads": {key: parts.loads[key] for key in self.loads.get(top, ())},
+                "electrodes": {},
+                "bonds": {},
+                "metered": {key: record for key, record in parts.metered.items() if record.meter in equipment},
+            }
+        )
 
 
-def _share_a_building(graph: Graph, inside: set[str]) -> bool:
-    installation = graph.installation
-    sides: dict[str | None, set[bool]] = {}
-    for each in installation.equipment.values():
-        sides.setdefault(graph.site_of(each.building), set()).add(each.id in inside)
-    for circuit in installation.circuits.values():
-        sides.setdefault(graph.site_of(circuit.building), set()).add(circuit.from_ in inside)
-    for load in installation.loads.values():
-        start = installation.circuits[load.circuit].from_ if load.circuit in installation.circuits else load.panel
-        sides.setdefault(graph.site_of(load.building), set()).add(start in inside)
-    return any(len(both) > 1 for building, both in sides.items() if building is not None)
+def _by_top(tops: dict[str, str | None]) -> dict[str, list[str]]:
+    held: dict[str, list[str]] = {}
+    for key, top in tops.items():
+        if top is not None:
+            held.setdefault(top, []).append(key)
+    return held
 
 
 def with_wish(installation: Installation, wish: Wish, *, panel: str | None) -> Installation:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from driploop.editions import Edition
@@ -99,7 +99,14 @@ def _one_of_several(graph: Graph, id: str, edition: Edition) -> Iterator[Label]:
         return
     why = "several disconnects stand together, and each says what it opens"
     section = edition.section("disconnects-grouped")
-    yield own_label("serves", id, ("serves", *_served(graph, id)), where="on the disconnect", section=section, why=why)
+    yield own_label(
+        "serves",
+        id,
+        ("serves", *_served(graph, id, _owners(graph))),
+        where="on the disconnect",
+        section=section,
+        why=why,
+    )
 
 
 def _emergency_disconnect(graph: Graph, id: str, edition: Edition) -> Iterator[Made]:
@@ -119,7 +126,7 @@ def _ahead_of_no_dwelling(graph: Graph, id: str, edition: Edition) -> Iterator[M
     if graph.roles[id] == "meter disconnect":
         yield _set("meter-disconnect", id, section, why, edition)
         return
-    words = ("disconnect", *_served(graph, id), "not service equipment")
+    words = ("disconnect", *_served(graph, id, _owners(graph)), "not service equipment")
     section = edition.section("disconnect-identified")
     yield own_label("disconnect-purpose", id, words, where="on the disconnect", section=section, why=why)
 
@@ -249,13 +256,29 @@ def _emergency_or_outdoor_rule(edition: Edition) -> bool:
     return edition.has("emergency-disconnect") or edition.has("outdoor-service-disconnect")
 
 
-def _served(graph: Graph, id: str) -> list[str]:
+Owners = Mapping[str, Sequence[str]]
+
+
+def _owners(graph: Graph) -> Owners:
+    """The service disconnects that supply each dwelling unit, or building, by its id."""
+    owners: dict[str, list[str]] = {}
+    for id in graph.service_disconnects:
+        for building in _supplied(graph, id):
+            owners.setdefault(building.id, []).append(id)
+    return owners
+
+
+def _supplied(graph: Graph, id: str) -> tuple[Building, ...]:
+    return graph.dwelling_units_below(id) or graph.buildings_below(id)
+
+
+def _served(graph: Graph, id: str, owners: Owners) -> list[str]:
     """What a disconnect opens, in words: its dwelling units, its buildings, what it feeds, or itself."""
-    buildings = graph.dwelling_units_below(id) or graph.buildings_below(id)
+    buildings = _supplied(graph, id)
     shared = any(
-        set(buildings) & set(graph.dwelling_units_below(other) or graph.buildings_below(other))
-        for other in graph.service_disconnects
-        if other != id and other not in graph.path_up(id) and id not in graph.path_up(other)
+        other != id and other not in graph.path_up(id) and id not in graph.path_up(other)
+        for building in buildings
+        for other in owners.get(building.id, ())
     )
     if buildings and not shared:
         return [building.title for building in buildings]
@@ -266,7 +289,8 @@ def _names(graph: Graph) -> Mapping[str, str]:
     """What to call each enclosure; two of one name are told apart by what they serve, or by their ids."""
     count = Counter(graph.equipment(id).title for id in graph.order)
     alike = [id for id in graph.order if count[graph.equipment(id).title] > 1]
-    told = {id: f"{graph.equipment(id).title} ({', '.join(_served(graph, id))})" for id in alike}
+    owners = _owners(graph)
+    told = {id: f"{graph.equipment(id).title} ({', '.join(_served(graph, id, owners))})" for id in alike}
     twice = Counter(told.values())
     names = {id: graph.equipment(id).title for id in graph.order}
     names |= {id: name if twice[name] == 1 else f"{graph.equipment(id).title} ({id})" for id, name in told.items()}
