@@ -36,7 +36,6 @@ from driploop.documents.tables import TableData
 from driploop.documents.text import for_paper
 from driploop.drawings import Drawing, to_svg
 from driploop.planning import Plan
-from driploop.questions import questions_of
 from driploop.rules import Readings
 from driploop.worksheet import DriploopError
 
@@ -93,6 +92,11 @@ def packet_data(plan: Plan, *, with_questions: bool = False) -> dict[str, Any]:
 
 
 def _data(plan: Plan, drawings: Mapping[str, Drawing], *, with_questions: bool) -> dict[str, Any]:
+    questions = None
+    if with_questions:
+        from driploop.questions import questions_of
+
+        questions = question_data(questions_of(plan.job, edition=plan.edition))
     register = Register()
     headroom = register.cite("H", plan.headroom.worksheet) if plan.headroom else ""
     final: State = "P" if plan.proposed else "F"
@@ -108,7 +112,7 @@ def _data(plan: Plan, drawings: Mapping[str, Drawing], *, with_questions: bool) 
             plan.proposed_findings if plan.proposed else plan.found_findings, plan.final.installation, found
         ),
         "decision": decision_data(plan),
-        "questions": question_data(questions_of(plan.job, edition=plan.edition)) if with_questions else None,
+        "questions": questions,
         "inspection": inspection_data(pre_inspection(plan)),
         "changes": _shown(change_tables(plan)),
         "assumptions": _shown([assumption_table(plan)]),
