@@ -27,6 +27,7 @@ PLAN_BOUND = 0.050
 HELP_BOUND = 0.15
 LOADS_BOUND = 0.4
 PACKET_BOUND = 1.5
+ALTERNATIVES_BOUND = 0.150
 #: The growth is measured from the demo's size to this many circuits.
 LARGEST_CIRCUITS = 4_500
 
@@ -96,6 +97,29 @@ def measure_plan(repeats: int) -> None:
     report("  of which reading the job file", median_of(lambda: read_job(DEMO), repeats))
 
 
+def measure_alternatives(repeats: int) -> None:
+    """Every way to build, generated, checked and ranked, beside one plain plan of the same job; and its growth."""
+    from growth import repeated
+
+    from driploop import plan, read_job
+    from driploop.alternatives import alternatives_of
+    from driploop.editions import load_edition
+
+    job = read_job(DEMO)
+    edition = load_edition(job.town.edition or "")
+    one_plan = median_of(lambda: plan(job, edition=edition), repeats)
+    seconds = median_of(lambda: alternatives_of(job, edition=edition), repeats)
+    report("all alternatives of the demo", seconds, ALTERNATIVES_BOUND)
+    print(f"  {seconds / one_plan:.1f} times one plan of the same job")
+    points = []
+    for count in (1, 3, 10):
+        larger = repeated(job, copies=count)
+        took = median_of(lambda job=larger: alternatives_of(job, edition=edition), max(1, repeats // (3 * count)))
+        points.append((float(len(larger.found.circuits)), took))
+        report(f"all alternatives of {len(larger.found.circuits):,} circuits", took)
+    print(f"cost grows as circuits to the power {slope(points):.2f} (1 is linear)")
+
+
 def measure_growth(repeats: int) -> None:
     """Plan times of the demo repeated side by side, up to the largest size, and the fitted exponent."""
     from growth import repeated
@@ -118,10 +142,15 @@ def main() -> None:
     """Measure and print."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--repeats", type=int, default=15, help="runs behind each median (default 15)")
-    parser.add_argument("--only", choices=("commands", "plan", "growth"), help="one part alone")
+    parser.add_argument("--only", choices=("commands", "plan", "alternatives", "growth"), help="one part alone")
     asked = parser.parse_args()
     print(f"Python {sys.version.split()[0]}, {DEMO.name}")
-    parts = {"commands": measure_commands, "plan": measure_plan, "growth": measure_growth}
+    parts = {
+        "commands": measure_commands,
+        "plan": measure_plan,
+        "alternatives": measure_alternatives,
+        "growth": measure_growth,
+    }
     for name, part in parts.items():
         if asked.only in (None, name):
             print(f"\n{name}")

@@ -8,13 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from driploop.alternatives import propose, with_sizes
-from driploop.conductors import read_conductors
+from driploop.alternatives import propose, read_installation
 from driploop.editions import Edition, load_edition
-from driploop.grounding import read_grounding
-from driploop.installation import Change, Graph, Installation, Job, difference
-from driploop.loads import Headroom, read_headroom, read_loads
-from driploop.marking import read_labels
+from driploop.installation import Change, Job, difference
+from driploop.loads import Headroom, read_headroom
 from driploop.rules import Readings, check_rules
 from driploop.worksheet import Assumption, Finding, Verdict, Worksheet, carried, unique
 
@@ -106,33 +103,6 @@ def plan(job: Job, *, edition: Edition | None = None) -> Plan:
         headroom=headroom,
         difference=difference(job.found, proposed.installation) if proposed else (),
         assumptions=unique(assumptions),
-    )
-
-
-def read_installation(
-    job: Job, installation: Installation, *, edition: Edition, found: Installation | None = None
-) -> Readings:
-    """Every reading of one installation. New runs come back with the sizes chosen for them."""
-    graph = Graph(installation)
-    loads = read_loads(graph, edition=edition, by_building=True)
-    conductors = read_conductors(graph, loads, edition=edition)
-    if found is not None:
-        installation = with_sizes(installation, conductors)
-        graph = Graph(installation)
-    before = Graph(found) if found is not None else None
-    grounding = read_grounding(graph, loads, conductors, found=before, edition=edition)
-    labels, label_assumptions = read_labels(graph, edition=edition)
-    return Readings(
-        job=job,
-        edition=edition,
-        installation=installation,
-        graph=graph,
-        loads=loads,
-        conductors=conductors,
-        grounding=grounding,
-        labels=labels,
-        label_assumptions=label_assumptions,
-        found=found,
     )
 
 

@@ -1,9 +1,44 @@
-"""Ways to build the new service: from what was found to what is proposed.
+"""Ways to build the new service: from what was found to what is proposed, and which of the lawful ways is best.
 
-Public: ``propose`` and ``with_sizes`` (build), ``ProposalError`` (errors).
+Public: ``propose`` and ``with_sizes`` (build), ``read_installation`` (reading), ``alternatives_of`` (search),
+``staged_of`` (staged), ``parse_order`` (order), the types of ``results``, ``ProposalError`` (errors).
 """
 
 from driploop.alternatives.build import propose, with_sizes
 from driploop.alternatives.errors import ProposalError
+from driploop.alternatives.order import DEFAULT_ORDER, OrderError, parse_order
+from driploop.alternatives.reading import read_installation
+from driploop.alternatives.results import (
+    Alternative,
+    Choice,
+    Comparison,
+    Figures,
+    Folded,
+    Refused,
+    Stage,
+    Staging,
+    Step,
+)
+from driploop.alternatives.search import alternatives_of
+from driploop.alternatives.staged import staged_of
 
-__all__ = ["ProposalError", "propose", "with_sizes"]
+__all__ = [
+    "DEFAULT_ORDER",
+    "Alternative",
+    "Choice",
+    "Comparison",
+    "Figures",
+    "Folded",
+    "OrderError",
+    "ProposalError",
+    "Refused",
+    "Stage",
+    "Staging",
+    "Step",
+    "alternatives_of",
+    "parse_order",
+    "propose",
+    "read_installation",
+    "staged_of",
+    "with_sizes",
+]

@@ -9,7 +9,7 @@ from driploop.alternatives.draft import Draft
 from driploop.alternatives.errors import ProposalError
 from driploop.alternatives.fates import apply_fates, apply_moves
 from driploop.alternatives.feeders import insulate_farm_grounds, rate_feeders
-from driploop.alternatives.kinds import BY_KIND, BY_SCOPE, Build
+from driploop.alternatives.kinds import BY_KIND, BY_SCOPE, KEEP, Build
 from driploop.alternatives.new_parts import bought
 from driploop.conductors import ConductorReading
 from driploop.editions import Edition
@@ -51,10 +51,11 @@ def propose(job: Job, *, edition: Edition) -> tuple[Installation, tuple[Assumpti
 
 def _rebuilt(job: Job, proposal: Proposal) -> Draft:
     """What hangs where: the new main, fates, moves, wishes and what the proposal adds; nothing rated or landed yet."""
-    draft = Draft.of(job.found, keep_roles=proposal.scope in BY_SCOPE)
+    stays = proposal.scope in BY_SCOPE or proposal.kind == KEEP
+    draft = Draft.of(job.found, keep_roles=stays)
     apply_moves(draft, proposal)
     _build(proposal)(draft, proposal)
-    if proposal.scope not in BY_SCOPE:
+    if not stays:
         apply_fates(draft, proposal)
     check_added(draft, proposal)
     draft.lay_over(draft.circuits, proposal.circuits)
@@ -111,7 +112,7 @@ def _with_rating(job: Job, proposal: Proposal, *, edition: Edition) -> tuple[Pro
     It is read from the installation built with the least rating a dwelling may have: the load does not hang on it
     but for the methods that ask for as much.
     """
-    if proposal.rating_a is not None or proposal.scope in BY_SCOPE:
+    if proposal.rating_a is not None or proposal.scope in BY_SCOPE or proposal.kind == KEEP:
         return proposal, ()
     least = edition.number("building_disconnect_one_family")
     trial = _rebuilt(job, proposal.model_copy(update={"rating_a": least}))
@@ -122,7 +123,7 @@ def _with_rating(job: Job, proposal: Proposal, *, edition: Edition) -> tuple[Pro
     loads = read_loads(graph, edition=edition)
     needed = {id: _rating(graph, id, loads.nodes[id].conductor_current_a, edition=edition) for id in tops}
     if proposal.kind != "several service disconnects":
-        most = max(needed.values())
+        most = max(needed.values()) * (2 if proposal.kind == "meter and two mains" else 1)
         return proposal.model_copy(update={"rating_a": most}), (_assumed("proposal.rating_a", most),)
     stated = proposal.disconnect_ratings_a or {}
     by_building = {_building_served(graph, id): rating for id, rating in needed.items()}

@@ -22,11 +22,14 @@ from driploop.alternatives.draft import Draft
 from driploop.alternatives.errors import ProposalError
 from driploop.alternatives.new_parts import add_main, in_place_of, main_feeder, new_run, renew_panel, service_run
 from driploop.installation import UTILITY, Proposal, Run
-from driploop.installation.model import EquipmentKind, Role
+from driploop.installation.model import EquipmentKind, Method, Role
 
 NEW_MAIN = "new-main"
 SERVICE = "service"
 MAIN_FEEDER = "main-feeder"
+SECOND_PANEL = "second-panel"
+BUSBAR: Method = "busbar or nipple"
+KEEP = "keep what is there"
 
 Build = Callable[[Draft, Proposal], None]
 
@@ -122,6 +125,46 @@ def farm_distribution_point(draft: Draft, proposal: Proposal) -> None:
     service_run(draft, proposal, SERVICE, meter, NEW_MAIN)
 
 
+def meter_and_two_mains(draft: Draft, proposal: Proposal) -> None:
+    """A meter with two service disconnects in one enclosure, each in its own compartment, each to a panel of its own.
+
+    The rating stated is that of both together. Circuits go to the second panel by ``[proposal.moves]``.
+    """
+    panel = _panel_taken_over(draft, proposal)
+    old, meter = draft.run_into(panel), meter_above(draft, panel)
+    each_a = proposal.rating_a / 2 if proposal.rating_a else None
+    first, second = f"{NEW_MAIN}-1", f"{NEW_MAIN}-2"
+    for id in (first, second):
+        add_main(draft, proposal, id, role="service disconnect", near=meter, kind="disconnect", rating_a=each_a)
+    supply = clear_the_way(draft, keep=panel, into=panel)
+    if supply in draft.equipment and draft.equipment[supply].kind == "meter":
+        together = {**in_place_of(draft.equipment[supply], None), "rating_a": proposal.rating_a}
+        draft.change(draft.equipment, supply, **together)
+    main_a = None if same_place(draft, first, panel) else each_a
+    renew_panel(draft, proposal, panel, main_a=main_a, bus_a=each_a)
+    beside = draft.equipment[panel]
+    draft.add_equipment(
+        beside.model_copy(
+            update={**in_place_of(beside, proposal.feeder_method), "id": SECOND_PANEL, "name": "Second panel",
+                    "main": "breaker" if main_a else "none", "main_a": main_a, "rating_a": each_a,
+                    "branch_protection": "breakers", "fate": None, "neutral_bonded": None}
+        )
+    )  # fmt: skip
+    for source in (first, second):
+        draft.add_run(
+            new_run(
+                f"{SERVICE}-{source.removeprefix(NEW_MAIN)[1:]}", supply, source, wires=3, method=BUSBAR, metal=None,
+                insulation=None, length_ft=0.0, ocpd_a=None, name="Busbars within the meter enclosure",
+            )
+        )  # fmt: skip
+    main_feeder(draft, proposal, f"{MAIN_FEEDER}-1", first, panel, old=old, ocpd_a=each_a)
+    main_feeder(draft, proposal, f"{MAIN_FEEDER}-2", second, SECOND_PANEL, old=None, ocpd_a=each_a)
+
+
+def keep_what_is_there(draft: Draft, proposal: Proposal) -> None:
+    """Nothing is renewed: what follows are wishes, missing electrodes and bonds, and the repairs that are stated."""
+
+
 def meter_only(draft: Draft, proposal: Proposal) -> None:
     """Nothing but the meter socket is replaced: those marked so, or all where none is marked."""
     meters = [each for each in draft.equipment.values() if each.kind == "meter"]
@@ -174,6 +217,8 @@ BY_KIND: Mapping[str, Build] = {
     "everything outdoors": everything_outdoors,
     "several service disconnects": several_service_disconnects,
     "farm distribution point": farm_distribution_point,
+    "meter and two mains": meter_and_two_mains,
+    KEEP: keep_what_is_there,
 }
 BY_SCOPE: Mapping[str, Build] = {
     "meter only": meter_only,

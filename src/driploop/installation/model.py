@@ -387,7 +387,8 @@ class Proposal(Part):
     kind: (
         Literal[
             "service disconnect inside", "service disconnect outdoors", "emergency disconnect", "meter disconnect",
-            "everything outdoors", "several service disconnects", "farm distribution point",
+            "everything outdoors", "several service disconnects", "farm distribution point", "meter and two mains",
+            "keep what is there",
         ]
         | None
     ) = None  # fmt: skip

@@ -1,0 +1,242 @@
+"""The lawful ways to build the new service: found, judged, compared and ranked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from driploop.alternatives.compare import folded_away, reasons, steps_between
+from driploop.alternatives.errors import ProposalError
+from driploop.alternatives.explain import consequences_of, mendings_of
+from driploop.alternatives.figures import figures_of
+from driploop.alternatives.frames import Frame, Needs, frames_of, keep_frame, needs_of
+from driploop.alternatives.judge import TOO_SMALL, Judged, Place, judge, must_mend, place_of
+from driploop.alternatives.load_management import ANSWERED, Managed, managed_service
+from driploop.alternatives.order import DEFAULT_ORDER, checked_order, rank_key
+from driploop.alternatives.reading import read_installation
+from driploop.alternatives.results import Alternative, Comparison, MethodRoom, Refused
+from driploop.alternatives.wiring import choices_of
+from driploop.editions import Edition
+from driploop.installation import GraphError, Job
+from driploop.installation.model import Part
+from driploop.rules import check_rules
+from driploop.worksheet import Finding, Verdict, Worksheet, plain, unique
+
+
+def alternatives_of(job: Job, *, edition: Edition, order: Iterable[str] | None = None) -> Comparison:
+    """Every lawful way to build the new service, best first; the others refused or folded away with the reason.
+
+    Args:
+        job: the survey, with or without a proposal; what a proposal states of metal, method and place holds for every
+            way, and the proposal itself is one of them.
+        edition: the code edition in force, with its overlays.
+        order: words of ``order.KEYS``, weightiest first; left out, ``DEFAULT_ORDER``.
+
+    Returns:
+        The comparison. The same job, edition and order always give the same one.
+
+    Raises:
+        OrderError: the order names what ways are not ranked by.
+        GraphError: the runs as found do not form a tree.
+        ProposalError: the wishes cannot be fed from what was found.
+    """
+    ranked_by = checked_order(order) if order is not None else DEFAULT_ORDER
+    found = check_rules(read_installation(job, job.found, edition=edition))
+    old = frozenset(place_of(each) for each in must_mend(found))
+    kept = judge(keep_frame(job), job, edition=edition)
+    needs = needs_of(kept.readings, edition=edition)
+    frames, refused = frames_of(job, kept.readings, needs, edition=edition)
+    judged = []
+    for frame in frames:
+        try:
+            judged.append(_judged(frame, job, edition=edition))
+        except (ProposalError, GraphError) as fault:
+            refused.append(Refused(frame.id, frame.title, frame.kind, (str(fault),)))
+    judged, same = _once(judged)
+    shared = _shared(judged, old)
+    asked = _asked_by_all(judged)
+    offered = []
+    for each in judged:
+        if each.bars:
+            refused.append(_refused(each))
+        else:
+            offered.append(_alternative(each, old, asked, edition=edition))
+    ways, no_ways = _kept_ways(kept, needs, old, asked, edition=edition)
+    every = [*ways, *offered]
+    every = [_with_reasons(each, every) for each in every]
+    every.sort(key=lambda each: rank_key(each, ranked_by))
+    best, folded = folded_away(every)
+    return Comparison(
+        offered=best,
+        folded=folded,
+        refused=(*no_ways, *refused, *same),
+        steps=steps_between(best),
+        order=tuple(ranked_by),
+        shared=shared,
+        assumptions=unique(note for each in every for note in each.assumptions),
+    )
+
+
+def _judged(frame: Frame, job: Job, *, edition: Edition) -> Judged:
+    """A frame built and judged. What the shop states of a part that this way takes out, or never puts in, is left out
+    of it, unless the way is the shop's own."""
+    while True:
+        try:
+            return judge(frame, job, edition=edition)
+        except ProposalError as fault:
+            table, _, id = fault.where.removeprefix("proposal.").partition(".")
+            parts = getattr(frame.proposal, table, None)
+            if frame.own or not isinstance(parts, dict) or id not in parts or not isinstance(parts[id], Part):
+                raise
+            left = {each: part for each, part in parts.items() if each != id}
+            frame = replace(frame, proposal=frame.proposal.model_copy(update={table: left}))
+
+
+def _alternative(each: Judged, old: frozenset[Place], asked: frozenset[Place], *, edition: Edition) -> Alternative:
+    questions = [f for f in each.findings if f.verdict is Verdict.ASK and place_of(f) not in asked]
+    needs = [f.where for f in questions]
+    frame = each.frame
+    return Alternative(
+        id=frame.id,
+        title=frame.title,
+        kind=frame.kind,
+        scope=frame.scope,
+        proposal=each.proposal,
+        job=each.job,
+        readings=each.readings,
+        findings=each.findings,
+        standing="needs an answer" if needs else "lawful",
+        why=(),
+        why_not=tuple(dict.fromkeys(f"to be answered first: {f.wrong}" for f in questions)),
+        needs_answers=tuple(dict.fromkeys(needs)),
+        consequences=consequences_of(each),
+        mendings=mendings_of(each, old),
+        shared=tuple(f for f in must_mend(each.first) if place_of(f) in old),
+        figures=figures_of(frame, each.readings, edition=edition),
+        choices=choices_of(each.readings, edition=edition),
+        assumptions=each.assumptions,
+    )
+
+
+def _with_reasons(each: Alternative, every: Sequence[Alternative]) -> Alternative:
+    why, why_not = reasons(each, every)
+    return replace(each, why=(*each.why, *why), why_not=(*each.why_not, *why_not))
+
+
+def _refused(each: Judged) -> Refused:
+    # Nothing else counts while the service is too small: other faults of what is there were not tried to be mended.
+    bars = tuple(bar for bar in each.bars if bar.rule in TOO_SMALL) or each.bars
+    return Refused(
+        each.frame.id,
+        each.frame.title,
+        each.frame.kind,
+        tuple(dict.fromkeys(f"{bar.wrong} {bar.mend}" for bar in bars)),
+        tuple(dict.fromkeys(bar.section for bar in bars)),
+        bars,
+        each.readings,
+    )
+
+
+def _once(judged: Sequence[Judged]) -> tuple[list[Judged], list[Refused]]:
+    """Ways that come to the same installation are one."""
+    kept: list[Judged] = []
+    same: list[Refused] = []
+    for each in judged:
+        twin = next((k for k in kept if k.readings.installation == each.readings.installation), None)
+        if twin is None:
+            kept.append(each)
+        else:
+            reason = f"it comes to the same installation as: {twin.frame.title}"
+            same.append(Refused(each.frame.id, each.frame.title, each.frame.kind, (reason,)))
+    return kept, same
+
+
+def _shared(judged: Sequence[Judged], old: frozenset[Place]) -> tuple[Finding, ...]:
+    """Faults of what was found that every way has before its mendings."""
+    if not judged:
+        return ()
+    everywhere = old.intersection(*({place_of(f) for f in must_mend(each.first)} for each in judged))
+    return tuple(f for f in must_mend(judged[0].first) if place_of(f) in everywhere)
+
+
+def _asked_by_all(judged: Sequence[Judged]) -> frozenset[Place]:
+    """What is asked whichever way is chosen: its answer does not tell one way from another."""
+    asked = [{place_of(f) for f in each.findings if f.verdict is Verdict.ASK} for each in judged]
+    return frozenset(set.intersection(*asked)) if asked else frozenset()
+
+
+# --- what is there, kept -------------------------------------------------------------------------------------------
+
+
+def _kept_ways(
+    kept: Judged, needs: Needs, old: frozenset[Place], asked: frozenset[Place], *, edition: Edition
+) -> tuple[list[Alternative], list[Refused]]:
+    """What is there with its repairs; where it is too small, held to a set point by a listed system."""
+    if not kept.bars:
+        return [_alternative(kept, old, asked, edition=edition)], []
+    frame, no_ways = kept.frame, [_refused(kept)]
+    mains = kept.readings.graph.service_disconnects
+    managed_frame = replace(frame, id="keep-managed", title=f"{frame.title}, with load management")
+    if needs.found_a is None or len(mains) != 1 or not any(bar.rule in ANSWERED for bar in kept.bars):
+        reason = "no single service of known rating is there whose load alone stands in the way"
+        return [], [*no_ways, Refused(managed_frame.id, managed_frame.title, frame.kind, (reason,))]
+    managed = managed_service(kept.readings, mains[0], needs.found_a, edition=edition)
+    if not isinstance(managed, Managed):
+        section = (managed.section,) if managed.section else ()
+        return [], [*no_ways, Refused(managed_frame.id, managed_frame.title, frame.kind, (managed.reason,), section)]
+    way = _held(replace(kept, frame=managed_frame), managed, old, asked, edition=edition)
+    if isinstance(way, Refused):
+        return [], [*no_ways, way]
+    return [way], no_ways
+
+
+def _held(
+    kept: Judged, managed: Managed, old: frozenset[Place], asked: frozenset[Place], *, edition: Edition
+) -> Alternative | Refused:
+    """The kept installation with the set point in place of its load, mended as far as can be promised."""
+    graph = kept.readings.graph
+    path = {managed.service, *graph.path_up(managed.service)}
+    held = {f"equipment.{id}" for id in path} | {f"runs.{run}" for id, run in graph.run_into.items() if id in path}
+
+    def answered(finding: Finding) -> bool:
+        place = ".".join(finding.where.split(".")[:2])
+        return finding.rule in ANSWERED and place in held
+
+    conductors = [kept.readings.conductors.runs[run] for id, run in graph.run_into.items() if id in path]
+    short = [s for s in conductors if s.kind != "utility" and (s.ampacity_a or 0.0) < managed.rating_a]
+    mended = judge(kept.frame, kept.job, edition=edition, answered=answered)
+    left = tuple(f for f in mended.findings if not answered(f))
+    if bars := must_mend(left):
+        return _refused(replace(mended, findings=bars))
+    if short:
+        where = ", ".join(kept.readings.installation.runs[s.run].title for s in short)
+        reason = f"the conductors ({where}) are not known to carry the {managed.rating_a:g} A of the main"
+        return Refused(kept.frame.id, kept.frame.title, kept.frame.kind, (reason,))
+    way = _alternative(replace(mended, findings=(*managed.conditions, *left)), old, asked, edition=edition)
+    return _at_set_point(way, managed)
+
+
+def _at_set_point(way: Alternative, managed: Managed) -> Alternative:
+    counted_a = managed.rating_a
+    sheet = way.figures.worksheet
+    lines = (*sheet.lines, *managed.worksheet.lines)
+    left_a = managed.setpoint_a - managed.unmanaged_a
+    room = MethodRoom("set point", "Set point of the load management", "ask", counted_a, 0.0)
+    figures = replace(
+        way.figures,
+        headroom_a=0.0,
+        by_method=(*way.figures.by_method, room),
+        worksheet=Worksheet(sheet.id, sheet.title, lines),
+    )
+    names = ", ".join(way.readings.installation.loads[id].title for id in managed.loads)
+    said = (
+        f"A listed system holds the service to {plain(managed.setpoint_a)} A; {plain(round(left_a))} A are left "
+        f"for {names} ({managed.conditions[0].section}).",
+        *way.consequences,
+    )
+    return replace(
+        way,
+        figures=figures,
+        consequences=said,
+        why_not=("the service is used to the full: nothing is left", *way.why_not),
+    )
