@@ -70,8 +70,18 @@ def test_a_renewed_range_and_one_that_keeps_its_three_wires_are_told_apart() -> 
     rows = told(example("orchard"), "Three-wire circuits")
     assert [row[1] for row in rows] == [
         "Renewed with a ground of its own: kitchen range",
-        "Frame grounded by the neutral, see the findings: clothes dryer",
+        "Stays, its frame grounded by the neutral: clothes dryer",
     ]
+
+
+def test_the_sheet_points_at_findings_only_where_there_are_some() -> None:
+    # The bungalow's range has a bare neutral that starts at a panel which is no longer the service equipment.
+    plan = example("bungalow")
+    assert [row[1] for row in told(plan, "Three-wire circuits")] == [
+        "Frame grounded by the neutral, see the findings: range"
+    ]
+    assert "circuits.range" in {finding.where for finding in plan.proposed_findings}
+    assert "circuits.dryer" not in {finding.where for finding in example("orchard").proposed_findings}
 
 
 def test_without_a_proposal_the_sheet_is_of_what_hangs_there() -> None:

@@ -150,21 +150,29 @@ def _surge(readings: Readings, device: str) -> Iterator[Follows]:
 
 def _three_wire_circuits(plan: Plan) -> Iterator[Follows]:
     """Ranges and dryers whose frame the neutral grounds: what becomes of each."""
+    findings = plan.proposed_findings if plan.proposed else plan.found_findings
+    spoken_of = {finding.where for finding in findings}
     renewed: list[Circuit] = []
-    kept: list[Circuit] = []
+    at_fault: list[Circuit] = []
+    stay: list[Circuit] = []
     for id, circuit in plan.found.installation.circuits.items():
         now = plan.final.installation.circuits.get(id)
-        if circuit.frame_grounded_by_neutral and now is not None:
-            (kept if now.frame_grounded_by_neutral else renewed).append(now)
+        if not circuit.frame_grounded_by_neutral or now is None:
+            continue
+        if not now.frame_grounded_by_neutral:
+            renewed.append(now)
+        else:
+            (at_fault if f"circuits.{id}" in spoken_of else stay).append(now)
     section = _section(plan, "three-wire-range-dryer")
-    why = "its frame was grounded by the neutral; where neutral and ground are apart, that puts voltage on the frame"
-    if renewed:
-        yield Follows(
-            "Three-wire circuits", f"renewed with a ground of its own: {_served(plan, renewed)}", why, section
-        )
-    if kept:
-        yield Follows("Three-wire circuits", f"frame grounded by the neutral, see the findings: {_served(plan, kept)}",
-                      why.replace("was grounded", "is grounded"), section)  # fmt: skip
+    apart = "where neutral and ground are apart, the neutral as ground puts voltage on the frame"
+    broken = "an old circuit may keep it on the old terms; a broken neutral would put line voltage on the frame"
+    for circuits, here, why in (
+        (renewed, "renewed with a ground of its own", apart),
+        (at_fault, "frame grounded by the neutral, see the findings", apart),
+        (stay, "stays, its frame grounded by the neutral", broken),
+    ):
+        if circuits:
+            yield Follows("Three-wire circuits", f"{here}: {_served(plan, circuits)}", why, section)
 
 
 def _served(plan: Plan, circuits: Iterable[Circuit]) -> str:
