@@ -53,3 +53,9 @@ def test_nothing_found_is_an_empty_list():
     assert found("999.99") == []
     assert found("flying carpet") == []
     assert found("") == []
+
+
+def test_where_no_entry_holds_all_of_three_words_those_that_lack_one_are_found():
+    names = [entry.name for entry in load_edition("NEC 2023").find("ground rod spacing")]
+    assert "rod_spacing_ft" in names
+    assert load_edition("NEC 2023").find("rod zeppelin") == []

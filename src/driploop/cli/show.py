@@ -128,9 +128,6 @@ def loads(plan: Plan, *, at: str | None, worksheets: bool) -> None:
     if words and plan.headroom is not None:
         console.print()
         put(console, words)
-        if plan.headroom.assumptions:
-            places = ", ".join(dict.fromkeys(a.where for a in plan.headroom.assumptions))
-            put(console, f"Assumed in it, to be settled before anything is promised: {places}.")
     if plan.headroom is not None and at is None:
         _steps(console, plan)
     if plan.assumptions and at is None:

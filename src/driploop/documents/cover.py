@@ -110,6 +110,16 @@ def key_figures(readings: Readings, cite: Cite) -> list[tuple[str, str, str]]:
     return [row for row in rows if row[1] != NOTHING]
 
 
+#: So many assumed fields are named; the rest are counted.
+NAMED = 4
+
+
+def _places(headroom: Headroom) -> str:
+    places = list(dict.fromkeys(assumption.where for assumption in headroom.assumptions))
+    more = f" and {len(places) - NAMED} more" if len(places) > NAMED else ""
+    return ", ".join(places[:NAMED]) + more
+
+
 def headroom_words(headroom: Headroom | None, numbers: Mapping[str, str]) -> str:
     """Whether the service as found would do, and which wish would use it up.
 
@@ -131,4 +141,6 @@ def headroom_words(headroom: Headroom | None, numbers: Mapping[str, str]) -> str
         )
     else:
         words = f"{base}, {amperes(headroom.margin_a)} left: no upgrade is needed for the load, wishes included."
+    if headroom.assumptions:
+        words += f" Assumed in it, to be settled before anything is promised: {_places(headroom)}."
     return f"{words} Worksheet {sheet}." if sheet else words

@@ -12,10 +12,23 @@ _WORD = re.compile(r"[a-z0-9]+")
 
 
 def find(text: str, entries: Iterable[Entry]) -> list[Entry]:
-    """Entries that ``text`` means, best first; equal ones in the order given."""
+    """Entries that ``text`` means, best first; equal ones in the order given.
+
+    Plain words must all be found; where no entry holds all of three or more, those that lack one are given.
+    """
     section = _SECTION.search(text.lower())
-    words = _words(text)
-    scored = [(_by_section(section.group(), e) if section else _by_words(words, e), e) for e in entries]
+    if section is not None:
+        asked = section.group()
+        return _best_first((_by_section(asked, entry), entry) for entry in entries)
+    words, shelf = _words(text), list(entries)
+    found = _best_first((_by_words(words, entry), entry) for entry in shelf)
+    if found or len(words) < 3:
+        return found
+    fewer = [words - {word} for word in sorted(words)]
+    return _best_first((max(_by_words(some, entry) for some in fewer), entry) for entry in shelf)
+
+
+def _best_first(scored: Iterable[tuple[float, Entry]]) -> list[Entry]:
     return [entry for points, entry in sorted(scored, key=lambda pair: -pair[0]) if points > 0]
 
 

@@ -26,14 +26,14 @@ def read_headroom(graph: Graph, wishes: Iterable[Wish], *, edition: Edition) -> 
         edition: the code edition to ask.
 
     Returns:
-        The headroom, None where the survey has no service disconnect.
+        The headroom, None where the survey has no service disconnect, or lists nothing that hangs on one: what is
+        not listed is not idle, and no room may be promised from it.
     """
     reader = LoadReader(graph, edition=edition)
     all_wishes = list(wishes)
     supplies = Supplies(graph)
-    read = [
-        _headroom_at(id, reader.node(id), supplies, all_wishes, edition=edition) for id in graph.service_disconnects
-    ]
+    known = [id for id in graph.service_disconnects if graph.circuits_below(id) or graph.loads_below(id)]
+    read = [_headroom_at(id, reader.node(id), supplies, all_wishes, edition=edition) for id in known]
     return min(read, key=_last_margin) if read else None
 
 
