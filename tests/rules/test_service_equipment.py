@@ -99,6 +99,15 @@ def test_2020_does_not_say_what_a_like_for_like_replacement_calls_for():
     assert verdicts("emergency-disconnect-outdoors", larger, "NEC 2020", found=found) == [MEND]
 
 
+def test_a_large_old_meter_socket_makes_an_upgrade_no_smaller():
+    socket = 'equipment.meter = { kind = "meter", building = "house", rating_a = 200 }\n'
+    found = installation(main("outdoors = false, rating_a = 60") + socket)
+    renewed = main("outdoors = false, rating_a = 100, is_new = true") + socket
+    assert verdicts("emergency-disconnect-outdoors", renewed, "NEC 2020", found=found) == [MEND]
+    unread = installation(main("outdoors = false") + socket)
+    assert verdicts("emergency-disconnect-outdoors", renewed, "NEC 2020", found=unread) == [MEND]
+
+
 def test_a_new_meter_or_cable_alone_calls_for_no_emergency_disconnect():
     found = installation(main("outdoors = false"))
     assert verdicts("emergency-disconnect-outdoors", main("outdoors = false"), found=found) == [KNOW]

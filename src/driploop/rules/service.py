@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from driploop.installation import Equipment
+from driploop.installation import Equipment, Graph
 from driploop.rules.catalogue import Found
 from driploop.rules.facts import (
     asks,
@@ -68,10 +68,16 @@ REPLACEMENT_READINGS = (
 
 
 def on_replacement(r: Readings, equipment: Equipment) -> Verdict:
-    """What a missing outdoor disconnect means: the edition may or may not speak of replacing service equipment."""
+    """What a missing outdoor disconnect means: the edition may or may not speak of replacing service equipment.
+
+    An upgrade is a rating above the old service disconnect's; a large old meter socket makes it no less of one.
+    """
     if not service_is_renewed(r, equipment.id):
         return Verdict.KNOW
-    old = [rating_a(each) or 0 for each in r.found.equipment.values()] if r.found is not None else []
+    old: list[float] = []
+    if r.found is not None:
+        # A rating that was not read is taken as small, which asks for more.
+        old = [rating_a(r.found.equipment[id]) or 0 for id in Graph(r.found).service_disconnects]
     upgraded = (rating_a(equipment) or 0) > max(old, default=0)
     return Verdict.MEND if upgraded or r.edition.has("emergency-disconnect-replacement") else Verdict.ASK
 
