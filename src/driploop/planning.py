@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
-from driploop.alternatives import propose, read_installation
+from driploop.alternatives.build import propose
+from driploop.alternatives.reading import read_installation
 from driploop.editions import Edition, load_edition
 from driploop.installation import Change, Job, difference
 from driploop.loads import Headroom, read_headroom
@@ -19,22 +21,31 @@ from driploop.worksheet import Assumption, Finding, Verdict, Worksheet, carried,
 FALLBACK_EDITION = "NEC 2023"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Plan:
     """A job with all that was read from it.
 
-    ``proposed`` is None while nothing is proposed; ``headroom`` is None where no service equipment was listed.
+    ``proposed`` is None while nothing is proposed; ``headroom`` is None where no service equipment was listed. What not
+    every paper needs is read when it is first asked for, and kept.
     """
 
     job: Job
     edition: Edition
     found: Readings
-    found_findings: tuple[Finding, ...]
     proposed: Readings | None
-    proposed_findings: tuple[Finding, ...]
     headroom: Headroom | None
     difference: tuple[Change, ...]
     assumptions: tuple[Assumption, ...]
+
+    @cached_property
+    def found_findings(self) -> tuple[Finding, ...]:
+        """What the rules find in the installation as found."""
+        return check_rules(self.found)
+
+    @cached_property
+    def proposed_findings(self) -> tuple[Finding, ...]:
+        """What the rules find in the installation as proposed; empty while nothing is proposed."""
+        return check_rules(self.proposed) if self.proposed is not None else ()
 
     @property
     def final(self) -> Readings:
@@ -86,8 +97,6 @@ def plan(job: Job, *, edition: Edition | None = None) -> Plan:
         installation, assumed = built
         assumptions += assumed
         proposed = read_installation(job, installation, edition=edition, found=job.found)
-    findings = check_rules(found)
-    proposed_findings = check_rules(proposed) if proposed else ()
     for readings in (found, proposed):
         if readings is not None:
             assumptions += assumptions_of(readings)
@@ -97,9 +106,7 @@ def plan(job: Job, *, edition: Edition | None = None) -> Plan:
         job=job,
         edition=edition,
         found=found,
-        found_findings=findings,
         proposed=proposed,
-        proposed_findings=proposed_findings,
         headroom=headroom,
         difference=difference(job.found, proposed.installation) if proposed else (),
         assumptions=unique(assumptions),

@@ -208,3 +208,19 @@ def test_a_file_that_is_not_utf_8_names_the_line(tmp_path: Path) -> None:
     (fault,) = error.value.faults
     assert (fault.line, fault.read) == (3, "a character that is not UTF-8")
     assert fault.do == 'Save the file again as "UTF-8".'
+
+
+def test_working_hours_name_what_runs_together() -> None:
+    job = read_job_text(
+        'format = 1\n[equipment.main]\n[circuits.pump]\nfrom = "main"\n[working_hours.evening]\ncircuits = ["pump"]\n'
+        "share_percent = { pump = 40 }\n"
+    )
+    assert job.found.working_hours["evening"].circuits == ("pump",)
+    assert job.found.working_hours["evening"].share_percent == {"pump": 40}
+
+
+def test_a_circuit_of_the_working_hours_must_stand_in_the_file() -> None:
+    with pytest.raises(JobFileError) as caught:
+        read_job_text('format = 1\n[circuits.pump]\n[working_hours.evening]\ncircuits = ["pmup"]\n')
+    assert "working_hours.evening.circuits" in str(caught.value)
+    assert "Did you mean" in str(caught.value)

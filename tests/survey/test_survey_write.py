@@ -327,4 +327,4 @@ def test_any_job_takes_a_change_and_gives_it_back(job: Job, length_ft: int) -> N
 def test_every_part_of_a_job_has_its_table() -> None:
     tables = set(JobFile.model_fields) - {"format", "job", "site"}
     found = set(Job.model_fields["found"].annotation.model_fields) - {"state", "site_kind"}  # type: ignore[union-attr]
-    assert tables == found | {"town", "wishes", "proposal"}
+    assert tables == found | {"shop", "town", "wishes", "proposal"}

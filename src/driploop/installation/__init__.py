@@ -18,9 +18,11 @@ from driploop.installation.model import (
     MeteredDemand,
     Proposal,
     Run,
+    Shop,
     Town,
     Utility,
     Wish,
+    WorkingHours,
 )
 from driploop.installation.sizes import SIZES, canonical_size, larger, rank
 
@@ -43,9 +45,11 @@ __all__ = [
     "MeteredDemand",
     "Proposal",
     "Run",
+    "Shop",
     "Town",
     "Utility",
     "Wish",
+    "WorkingHours",
     "canonical_size",
     "difference",
     "larger",

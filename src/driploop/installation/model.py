@@ -65,7 +65,7 @@ MetalPaths = Annotated[tuple[MetalPath, ...], BeforeValidator(_words_none_to_emp
 class Part(BaseModel):
     """Anything with an id. ``"unknown"`` in any field reads as None."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, populate_by_name=True)
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, populate_by_name=True, defer_build=True)
 
     id: str = Field(default="", exclude=True)
     name: str | None = None
@@ -355,6 +355,16 @@ class MeteredDemand(Part):
     source: str | None = None
 
 
+class WorkingHours(Part):
+    """A time of the day or the season, and what runs together in it: milking, packing, evening, night heat."""
+
+    circuits: Names | None = Field(None, description="ids of circuits that run, each with all its loads")
+    loads: Names | None = Field(None, description="ids of single loads that run")
+    share_percent: dict[str, Annotated[float, Field(ge=0, le=100)]] | None = Field(
+        None, description="how much of its full load runs, by circuit or load id; left out = all of it"
+    )
+
+
 class Utility(Part):
     """Who supplies the place, and how."""
 
@@ -428,7 +438,7 @@ State = Literal["found", "proposed", "built"]
 class Installation(BaseModel):
     """The graph in one of its states. Parts are held by id, in the order of the survey."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
 
     state: State = "found"
     site_kind: Literal["residence", "farm"] | None = None
@@ -441,6 +451,14 @@ class Installation(BaseModel):
     electrodes: dict[str, Electrode] = {}
     bonds: dict[str, Bond] = {}
     metered: dict[str, MeteredDemand] = {}
+    working_hours: dict[str, WorkingHours] = {}
+
+
+class Shop(Part):
+    """How the shop that holds the job file likes to work."""
+
+    order: Names | None = Field(None, description="what ways to build are ranked by, weightiest first")
+    panels: str | None = Field(None, description="file of panels that the shop can buy, beside the job file")
 
 
 class JobHeader(Part):
@@ -464,9 +482,10 @@ class JobHeader(Part):
 class Job(BaseModel):
     """A whole job: header, town, what was found, what is wished, what is proposed."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
 
     header: JobHeader = JobHeader()
+    shop: Shop = Shop()
     town: Town = Town()
     found: Installation = Installation()
     wishes: dict[str, Wish] = {}

@@ -19,15 +19,17 @@ from driploop.installation import (
     MeteredDemand,
     Proposal,
     Run,
+    Shop,
     Town,
     Utility,
     Wish,
+    WorkingHours,
 )
 
 #: The format this program writes; ``migrate`` lifts older ones.
 FORMAT = 1
 
-_STRICT = ConfigDict(frozen=True, extra="forbid", strict=True)
+_STRICT = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
 
 
 class Site(BaseModel):
@@ -45,6 +47,7 @@ class JobFile(BaseModel):
 
     format: int = FORMAT
     job: JobHeader = JobHeader()
+    shop: Shop = Shop()
     town: Town = Town()
     utility: Utility = Utility()
     site: Site = Site()
@@ -56,29 +59,28 @@ class JobFile(BaseModel):
     electrodes: dict[str, Electrode] = {}
     bonds: dict[str, Bond] = {}
     metered: dict[str, MeteredDemand] = {}
+    working_hours: dict[str, WorkingHours] = {}
     wishes: dict[str, Wish] = {}
     proposal: Proposal | None = None
 
     def as_job(self) -> Job:
         """The job these tables describe."""
-        found = Installation(
-            site_kind=self.site.kind,
-            utility=self.utility,
-            buildings=self.buildings,
-            equipment=self.equipment,
-            runs=self.runs,
-            circuits=self.circuits,
-            loads=self.loads,
-            electrodes=self.electrodes,
-            bonds=self.bonds,
-            metered=self.metered,
+        parts = {name: getattr(self, name) for name in BY_ID if name != "wishes"}
+        found = Installation(site_kind=self.site.kind, utility=self.utility, **parts)
+        return Job(
+            header=self.job,
+            shop=self.shop,
+            town=self.town,
+            found=found,
+            wishes=self.wishes,
+            proposal=self.proposal,
         )
-        return Job(header=self.job, town=self.town, found=found, wishes=self.wishes, proposal=self.proposal)
 
 
 #: Tables that stand once, and tables that hold parts by id.
 SINGLE: dict[str, type[BaseModel]] = {
     "job": JobHeader,
+    "shop": Shop,
     "town": Town,
     "utility": Utility,
     "site": Site,
@@ -93,6 +95,7 @@ BY_ID: dict[str, type[BaseModel]] = {
     "electrodes": Electrode,
     "bonds": Bond,
     "metered": MeteredDemand,
+    "working_hours": WorkingHours,
     "wishes": Wish,
 }
 TABLES: tuple[str, ...] = tuple(JobFile.model_fields)
@@ -104,6 +107,7 @@ def tables_of(job: Job) -> dict[str, Any]:
     return {
         "format": FORMAT,
         "job": job.header,
+        "shop": job.shop,
         "town": job.town,
         "utility": found.utility,
         "site": Site(kind=found.site_kind),

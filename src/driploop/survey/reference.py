@@ -37,6 +37,7 @@ program's own models by `python -m driploop.survey.reference`.
 
 _TABLE_WORDS = {
     "site": "What kind of place it is.",
+    "working_hours": "What runs together at one time of the day or the season: milking, packing, evening, night heat.",
     "metered": "A peak demand that was measured or read from the utility's record.",
 }
 

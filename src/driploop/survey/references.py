@@ -54,6 +54,9 @@ _FOUND: tuple[Reference, ...] = (
     Reference("bonds", "building", ("buildings",)),
     Reference("bonds", "equipment", ("equipment",)),
     Reference("metered", "meter", ("equipment",)),
+    Reference("working_hours", "circuits", ("circuits",), "list"),
+    Reference("working_hours", "loads", ("loads", "wishes"), "list"),
+    Reference("working_hours", "share_percent", ("circuits", "loads", "wishes"), "ids"),
 )
 _WISHED: tuple[Reference, ...] = (
     Reference("wishes", "circuit", ("circuits",), also_new=True),
