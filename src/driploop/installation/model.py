@@ -4,8 +4,6 @@ The same parts describe the installation as found, as proposed and as built. Eve
 which means *not known*; a job file writes ``"unknown"`` or leaves the field out. Nothing here guesses.
 """
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
@@ -442,7 +440,7 @@ class Installation(BaseModel):
 
     state: State = "found"
     site_kind: Literal["residence", "farm"] | None = None
-    utility: Utility = Utility()
+    utility: Utility = Utility.model_construct()
     buildings: dict[str, Building] = {}
     equipment: dict[str, Equipment] = {}
     runs: dict[str, Run] = {}
@@ -484,9 +482,9 @@ class Job(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
 
-    header: JobHeader = JobHeader()
-    shop: Shop = Shop()
-    town: Town = Town()
-    found: Installation = Installation()
+    header: JobHeader = JobHeader.model_construct()
+    shop: Shop = Shop.model_construct()
+    town: Town = Town.model_construct()
+    found: Installation = Installation.model_construct()
     wishes: dict[str, Wish] = {}
     proposal: Proposal | None = None

@@ -46,11 +46,11 @@ class JobFile(BaseModel):
     model_config = _STRICT
 
     format: int = FORMAT
-    job: JobHeader = JobHeader()
-    shop: Shop = Shop()
-    town: Town = Town()
-    utility: Utility = Utility()
-    site: Site = Site()
+    job: JobHeader = JobHeader.model_construct()
+    shop: Shop = Shop.model_construct()
+    town: Town = Town.model_construct()
+    utility: Utility = Utility.model_construct()
+    site: Site = Site.model_construct()
     buildings: dict[str, Building] = {}
     equipment: dict[str, Equipment] = {}
     runs: dict[str, Run] = {}
@@ -64,10 +64,10 @@ class JobFile(BaseModel):
     proposal: Proposal | None = None
 
     def as_job(self) -> Job:
-        """The job these tables describe."""
+        """The job these tables describe. Every part was validated with the file, so nothing is validated again."""
         parts = {name: getattr(self, name) for name in BY_ID if name != "wishes"}
-        found = Installation(site_kind=self.site.kind, utility=self.utility, **parts)
-        return Job(
+        found = Installation.model_construct(site_kind=self.site.kind, utility=self.utility, **parts)
+        return Job.model_construct(
             header=self.job,
             shop=self.shop,
             town=self.town,
