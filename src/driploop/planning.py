@@ -90,7 +90,7 @@ def plan(job: Job, *, edition: Edition | None = None) -> Plan:
         edition = _edition_of(job, assumptions)
     assumptions += _overlays_left_out(job, edition)
     found = read_installation(job, job.found, edition=edition)
-    headroom = read_headroom(found.graph, job.wishes.values(), edition=edition)
+    headroom = read_headroom(found.graph, job.wishes.values(), edition=edition, loads=found.loads)
     built = propose(job, edition=edition)
     proposed = None
     if built is not None:

@@ -15,6 +15,8 @@ FINE, MEND, BAD_INPUT = 0, 1, 2
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; the exit code is 0 fine, 1 findings that must be mended, 2 bad input."""
+    # Looking for plugins reads the metadata of every installed package, and none is wanted.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):  # a terminal that lacks a character shows a stand-in for it
             stream.reconfigure(errors="replace")
