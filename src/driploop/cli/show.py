@@ -8,10 +8,9 @@ from itertools import groupby
 from rich.console import Console
 
 from driploop.cli.columns import put, put_rows
-from driploop.documents.cover import headroom_words
+from driploop.documents.headroom import headroom_words
 from driploop.documents.places import part_path, place_words
-from driploop.documents.schedules import amperes
-from driploop.documents.text import sentence
+from driploop.documents.text import amperes, sentence
 from driploop.loads.results import LoadResult, NodeLoad
 from driploop.planning import Plan
 from driploop.rules import Readings

@@ -8,8 +8,8 @@ from typing import Any
 
 from driploop.documents.found import conductors_of, device_of, main_of, nameplate, title_of
 from driploop.documents.places import field_words, part_words, place_words
-from driploop.documents.tables import NOT_KNOWN, NOTHING, TableData, stated, table
-from driploop.documents.text import TOGETHER, sentence
+from driploop.documents.tables import NOT_KNOWN, TableData, stated, table
+from driploop.documents.text import NOTHING, TOGETHER, sentence
 from driploop.installation import Change, Circuit, Electrode, Equipment, Installation, Load, Run
 from driploop.planning import Plan
 

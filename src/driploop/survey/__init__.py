@@ -4,12 +4,19 @@ Public: read_job, read_job_text, JobFileError, Fault, job_text, update_job, Upda
 json_schema, starter.
 """
 
-from driploop.survey.emit import job_text
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
 from driploop.survey.faults import Fault, JobFileError
-from driploop.survey.new import starter
 from driploop.survey.read import read_job, read_job_text
-from driploop.survey.schema import json_schema
-from driploop.survey.write import UpdateError, migrate_job, update_job, write_atomic
+
+if TYPE_CHECKING:
+    from driploop.survey.emit import job_text
+    from driploop.survey.new import starter
+    from driploop.survey.schema import json_schema
+    from driploop.survey.write import UpdateError, migrate_job, update_job, write_atomic
 
 __all__ = [
     "Fault",
@@ -24,3 +31,12 @@ __all__ = [
     "update_job",
     "write_atomic",
 ]
+
+_HOMES = {"job_text": "emit", "starter": "new", "json_schema": "schema"}
+
+
+def __getattr__(name: str) -> Any:
+    # Loaded on first use: who reads a job need not be able to write one.
+    if name not in __all__:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(f"{__name__}.{_HOMES.get(name, 'write')}"), name)
