@@ -128,6 +128,7 @@ def test_rows_are_told_in_words():
 
 def test_requirements_reworded():
     assert set(changed("NEC 2017", "NEC 2020", "requires")) == {
+        "gfci-appliances",
         "gfci-receptacles",
         "line-side-barriers",
         "line-side-splices",
@@ -138,7 +139,9 @@ def test_requirements_reworded():
     assert set(changed("NEC 2020", "NEC 2023", "requires")) == {
         "emergency-disconnect",
         "emergency-disconnect-label",
+        "enclosure-splices",
         "floor-area",
+        "gfci-appliances",
         "gfci-outdoor",
         "line-side-splices",
         "mains-in-one-enclosure",

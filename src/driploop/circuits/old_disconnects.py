@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from driploop.circuits.old_disconnects_required import is_motor, required_by
-from driploop.circuits.old_disconnects_results import OldDisconnect, Outcome, Room
+from driploop.circuits.old_disconnects_results import Fault, OldDisconnect, Outcome, Room
 from driploop.circuits.old_disconnects_room import junction_box_room, wiring_space_room
 from driploop.conductors import RacewayConductors
 from driploop.editions import Edition
@@ -16,6 +16,7 @@ from driploop.worksheet import Assumption
 _GOING = frozenset({"remove", "abandon", "convert to junction box"})
 _DOWN = "With its supply opened, locked and tested dead, take it down and close the openings it leaves."
 _BOX = "With its supply opened, locked and tested dead, take out the works, splice, fit a cover that stays reachable."
+_NEW_ONE = "Put a new disconnect in sight, and say so in its in_sight_of."
 #: What offices say of an old enclosure without its works.
 BOX_READINGS = (
     "an enclosure without its works is a box like another, if volume, cover and access are right",
@@ -73,9 +74,7 @@ class _Old:
         if fate == "convert to unfused":
             return self._unfused()
         if fate == "replace" or (self.after is not None and self.after.is_new):
-            return self._say(
-                "replace", "A new one takes its place.", self._section(), "Hang the new one where it hung."
-            )
+            return self._replaced()
         return self._undecided()
 
     # --- the outcomes --------------------------------------------------------------------------------------------
@@ -95,6 +94,19 @@ class _Old:
             return self._box(f"The old wires of {names} end in it and are too short, or were not measured.")
         return self._down()
 
+    def _replaced(self) -> OldDisconnect:
+        said = self._say("replace", "A new one takes its place.", self._section(), "Hang the new one where it hung.")
+        if not self.required or self.after is None or _place(self.after) == _place(self.each):
+            return said
+        words = "; ".join(each.words for each in self.required)
+        return replace(
+            said,
+            fault="takes away a required disconnect",
+            wrong=f"The new one hangs elsewhere, and a rule asks for a disconnect where the old one hung: {words}.",
+            must_mend=self.required[0].sure,
+            do=_NEW_ONE,
+        )
+
     def _stays(self, reason: str) -> OldDisconnect:
         rooms = self._beside()
         wrong = (
@@ -102,7 +114,8 @@ class _Old:
         )
         said = self._say("keep", reason, rooms[0].section if rooms else "", "Leave it.")
         assumed = tuple(a for room in rooms for a in room.assumptions)
-        return replace(said, rooms=rooms, wrong=wrong, must_mend=bool(wrong), assumptions=(*said.assumptions, *assumed))
+        said = replace(said, rooms=rooms, assumptions=(*said.assumptions, *assumed))
+        return replace(said, fault="no room", wrong=wrong, must_mend=True) if wrong else said
 
     def _required(self) -> OldDisconnect:
         first = self.required[0]
@@ -122,11 +135,12 @@ class _Old:
     def _lost(self, outcome: Outcome, reason: str, instead: str) -> OldDisconnect:
         """The proposal takes away what a rule asks for, though the survey did not say so."""
         sure = self.required[0].sure
-        mend = "Keep it, or put a new disconnect in sight and say so in its in_sight_of."
+        mend = f"Keep it, or {_NEW_ONE[:1].lower()}{_NEW_ONE[1:]}"
         if instead:
             mend = f"{mend[:-1]}; or {instead}."
         said = self._say(outcome, reason, self.required[0].section, mend, instead=instead)
-        return replace(said, wrong="What is proposed takes away a disconnect that a rule asks for.", must_mend=sure)
+        wrong = f"What is proposed takes it away. {reason}"
+        return replace(said, fault="takes away a required disconnect", wrong=wrong, must_mend=sure)
 
     def _refused(self) -> OldDisconnect:
         """The survey throws away what a rule asks for."""
@@ -135,15 +149,18 @@ class _Old:
         wrong = f"The survey says {stated!r}, and a rule asks for a disconnect here: {said.required_for[0].words}."
         if not self.required[0].sure:
             wrong = f"The survey says {stated!r}, and it may be the disconnect of {said.required_for[0].words}."
-        do = "Keep it, or put a new disconnect in sight and say so in its in_sight_of"
+        do = f"Keep it, or {_NEW_ONE[:1].lower()}{_NEW_ONE[1:-1]}"
         do += f"; or {said.instead}." if said.instead else "."
-        return replace(said, do=do, wrong=wrong, must_mend=self.required[0].sure)
+        fault: Fault = "takes away a required disconnect"
+        return replace(said, do=do, fault=fault, wrong=wrong, must_mend=self.required[0].sure)
 
     def _down(self) -> OldDisconnect:
         reason, section, wrong = "No rule asks for a switch here, and nothing hangs on it.", "", ""
         held = self._held()
         if held:
-            reason = f"No rule asks for a switch here; {held} is fed from elsewhere."
+            reason = "No rule asks for a switch here; what hung on it is fed from elsewhere."
+            if self.proposed is None:
+                reason = f"No rule asks for a switch here; something else must feed {held}."
         if self.each.fate == "abandon":
             section = self.edition.entry("unused-openings").section
             wrong = "An old switch left hanging is taken for one that opens something."
@@ -151,24 +168,26 @@ class _Old:
         if self.spliced and self.proposed is not None:
             do += " Where old wires are too short, splice them in a box that stays reachable."
         said = self._say("remove", reason, section, do)
-        return replace(said, wrong=wrong, must_mend=bool(wrong))
+        return replace(said, fault="left hanging", wrong=wrong, must_mend=True) if wrong else said
 
     def _box(self, reason: str) -> OldDisconnect:
         ends = self.spliced or (list(self.found.circuits_of(self.each.id)) if self.proposed is None else [])
         rooms = junction_box_room(self.each, ends, self._runs_through(), edition=self.edition)
-        wrong = "It has not room for what is spliced in it." if any(room.enough is False for room in rooms) else ""
-        section = self.edition.section("box-fill")
-        said = self._say("convert to junction box", reason, section, _BOX)
+        said = self._say("convert to junction box", reason, self.edition.section("box-fill"), _BOX)
         assumed = tuple(a for room in rooms for a in room.assumptions)
-        return replace(
-            said, rooms=rooms, readings=BOX_READINGS, wrong=wrong, must_mend=bool(wrong),
-            assumptions=(*said.assumptions, *assumed),
-        )  # fmt: skip
+        said = replace(said, rooms=rooms, readings=BOX_READINGS, assumptions=(*said.assumptions, *assumed))
+        if all(room.enough is True for room in rooms):
+            return said
+        sure = any(room.enough is False for room in rooms)
+        wrong = "It has not room for what is spliced in it."
+        if not sure:
+            wrong = "Whether it has room for what is spliced in it is not known."
+        return replace(said, fault="no room", wrong=wrong, must_mend=sure)
 
     def _unfused(self) -> OldDisconnect:
         loads = [load for load in self.found.loads_below(self.each.id) if is_motor(load)]
         reason = "It stays a switch; its fuses go, and the breaker ahead protects the wire."
-        said = self._say("convert to unfused", reason, self._section(), "Fit the maker's parts that replace the fuses.")
+        said = self._say("convert to unfused", reason, self._section(), "Fit the listed parts that replace the fuses.")
         if not loads:
             return said
         words = ", ".join(load.title for load in loads)
@@ -177,7 +196,7 @@ class _Old:
             "a motor without overload protection burns", f"overloads in the starter or inside {words}, seen",
         )  # fmt: skip
         wrong = f"Whether its fuses are the only overload protection of {words} is not known."
-        return replace(said, wrong=wrong, assumptions=(*said.assumptions, assumed))
+        return replace(said, fault="overload not known", wrong=wrong, assumptions=(*said.assumptions, assumed))
 
     def _say(self, outcome: Outcome, reason: str, section: str, do: str, *, instead: str = "") -> OldDisconnect:
         return OldDisconnect(
@@ -240,6 +259,10 @@ class _Old:
         ]
         splices = sum((c.poles or 2) + (c.neutral != "none") for c in sized)
         return (wiring_space_room(self.each, wires, splices=splices, edition=self.edition),)
+
+
+def _place(each: Equipment) -> tuple[object, ...]:
+    return each.building, each.outdoors, each.room, each.location
 
 
 def _names(graph: Graph, id: str) -> str:

@@ -7,6 +7,8 @@ from typing import Literal
 
 from driploop.worksheet import Assumption, Worksheet
 
+#: What may be wrong with what the survey or the proposal makes of an enclosure.
+Fault = Literal["", "takes away a required disconnect", "left hanging", "no room", "overload not known"]
 #: In the order of the paper: what stays first, what comes down last.
 Outcome = Literal[
     "keep as the disconnect in sight",
@@ -53,8 +55,9 @@ class Room:
 class OldDisconnect:
     """One old enclosure and its fate.
 
-    ``stated`` is the fate the survey had decided. ``wrong`` says what is wrong with that, empty where nothing is;
-    ``must_mend`` whether it is so for sure. ``instead`` is another lawful way, in words.
+    ``stated`` is the fate the survey had decided. ``fault`` and ``wrong`` say what is wrong with that or with what is
+    proposed, empty where nothing is; ``must_mend`` whether it is so for sure. ``instead`` is another
+    lawful way.
     """
 
     where: str
@@ -65,6 +68,7 @@ class OldDisconnect:
     do: str
     stated: str | None = None
     wrong: str = ""
+    fault: Fault = ""
     must_mend: bool = False
     instead: str = ""
     required_for: tuple[Requirement, ...] = ()
