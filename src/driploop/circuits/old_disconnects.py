@@ -96,14 +96,19 @@ class _Old:
 
     def _replaced(self) -> OldDisconnect:
         said = self._say("replace", "A new one takes its place.", self._section(), "Hang the new one where it hung.")
-        if not self.required or self.after is None or _place(self.after) == _place(self.each):
+        if self.after is None or _place(self.after) == _place(self.each):
             return said
-        words = "; ".join(each.words for each in self.required)
+        # A building keeps its disconnect wherever in or on it the new one hangs.
+        stays_there = self.after.building == self.each.building
+        lost = [each for each in self.required if not (stays_there and each.of_building)]
+        if not lost:
+            return said
+        words = "; ".join(each.words for each in lost)
         return replace(
             said,
             fault="takes away a required disconnect",
             wrong=f"The new one hangs elsewhere, and a rule asks for a disconnect where the old one hung: {words}.",
-            must_mend=self.required[0].sure,
+            must_mend=lost[0].sure,
             do=_NEW_ONE,
         )
 
@@ -119,8 +124,9 @@ class _Old:
 
     def _required(self) -> OldDisconnect:
         first = self.required[0]
-        building = first.of.startswith("buildings.") or first.of.startswith("equipment.")
-        outcome: Outcome = "keep as the building's disconnect" if building else "keep as the disconnect in sight"
+        outcome: Outcome = "keep as the disconnect in sight"
+        if first.of_building:
+            outcome = "keep as the building's disconnect"
         words = "; ".join(each.words for each in self.required)
         reason = f"A rule asks for a disconnect here: {words}."
         if not first.sure:

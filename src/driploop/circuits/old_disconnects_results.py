@@ -40,6 +40,11 @@ class Requirement:
     sure: bool
     breaker_will_do: bool = False
 
+    @property
+    def of_building(self) -> bool:
+        """Whether a building asks for it, and not a load."""
+        return not self.of.startswith("loads.")
+
 
 @dataclass(frozen=True, slots=True)
 class Room:
