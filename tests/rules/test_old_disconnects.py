@@ -78,7 +78,8 @@ def test_no_switch_left_hanging_fails():
     assert verdicts("no-switch-left-hanging", pump('fate = "abandon", in_sight_of = "none"')) == [MEND]
 
 
-# Two lines of 12 AWG in and out, no neutral: 4 x 2.25; clamps 2.25; two grounds as one 2.25: 13.5 in3 of 6 x 4 x 3 = 72.
+# Two lines of 12 AWG in and out, no neutral: 4 x 2.25; clamps 2.25; two grounds as one 2.25: 13.5 in3.
+# The box holds 6 x 4 x 3 = 72 in3.
 BOX = 'fate = "convert to junction box", in_sight_of = "none", inside_height_in = 6, inside_depth_in = 3, '
 
 

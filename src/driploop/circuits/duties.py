@@ -16,7 +16,7 @@ from driploop.circuits.duties_ground_fault import (
 from driploop.circuits.duties_keep_on import keep_on
 from driploop.circuits.duties_multiwire import multiwire, multiwire_pairs
 from driploop.circuits.duties_old_wire import aluminum, cloth_insulation, coolest_class, knob_and_tube
-from driploop.circuits.duties_range_dryer import three_wire
+from driploop.circuits.duties_range_dryer import NEEDS, three_wire
 from driploop.circuits.duties_receptacles import tamper_resistant, weather_resistant, without_a_ground
 from driploop.circuits.duties_results import TITLES, Duty
 from driploop.circuits.duties_supply import feeder, surge
@@ -61,7 +61,7 @@ def _of_circuit(change: Change, circuit: Circuit) -> Iterator[Duty]:
     range_or_dryer = tuple(three_wire(change, circuit))
     yield from range_or_dryer
     yield from arc_fault(change, circuit)
-    four_wires = any(duty.answer == "yes" for duty in range_or_dryer)
+    four_wires = any(duty.answer == "yes" and duty.needs == NEEDS for duty in range_or_dryer)
     for duty in ground_fault_receptacles(change, circuit, four_wires=four_wires):
         # What hangs on an unknown of the range or dryer hangs on it here too.
         also = [a for each in range_or_dryer if four_wires for a in each.assumptions]

@@ -59,7 +59,8 @@ def arc_fault(change: Change, circuit: Circuit) -> Iterator[Duty]:
             reason = f"It is lengthened by {length_ft:g} ft between enclosures; whether more counts is read both ways."
         else:
             answer, reason = "no", f"It is lengthened by {length_ft:g} ft outside enclosures; {free.text} are free."
-            readings = IN_PLACE_READINGS if length_ft == 0 else ()
+            if length_ft == 0:
+                reason, readings = "It is not lengthened outside enclosures.", IN_PLACE_READINGS
     if answer == "yes" and not assumptions and circuit.purpose not in _ROOMS_WITH_ARC_FAULT:
         assumptions = unseen(
             f"{where}.purpose", "it serves rooms that have arc-fault protection",

@@ -40,7 +40,7 @@ def sixty_degree(circuit: Circuit, edition: Edition) -> bool | None:
     cable = circuit.cable in _COOL_CABLES
     if cable or (circuit.insulation is not None and insulation_class(circuit.insulation, wet=False) <= cool):
         return None if circuit.wire_size is None else True
-    return None if circuit.insulation is None else False
+    return None if circuit.insulation is None or circuit.cable is None else False
 
 
 def aluminum(change: Change, circuit: Circuit) -> Iterator[Duty]:
@@ -125,7 +125,9 @@ def coolest_class(change: Change, circuit: Circuit) -> Iterator[Duty]:
     assumed: tuple[Assumption, ...] = ()
     if answer is None:
         reason = f"Whether its wire is of the {cool} class was not seen."
-        field = "insulation" if circuit.insulation is None and circuit.cable not in _COOL_CABLES else "wire_size"
+        field = "wire_size" if circuit.cable is not None and circuit.insulation is not None else "insulation"
+        if circuit.cable is None:
+            field = "cable"
         assumed = unseen(f"circuits.{circuit.id}.{field}", f"the {cool} class", "the smaller breaker opens sooner",
                          "the print on the wire")  # fmt: skip
     yield Duty(

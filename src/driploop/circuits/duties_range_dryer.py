@@ -14,7 +14,11 @@ from driploop.worksheet import Assumption
 FRAME_LOADS = frozenset({"range", "oven", "cooktop", "dryer"})
 _SE = ("SE cable", "SER cable")
 _FOUR = "Run four wires."
-_NEEDS = (Need("four-wire circuit to the appliance"), Need("four-wire receptacle and cord, or connection"))
+NEEDS: tuple[Need, ...] = (
+    Need("four-wire circuit to the appliance"),
+    Need("four-wire receptacle and cord, or connection"),
+)
+_STRAP: tuple[Need, ...] = (Need("strap between frame and neutral taken out, four-wire cord"),)
 _DEAD_FIRST = "Look only where the circuit has been made dead and tested."
 _SEE_CABLE = f"See the cable where it enters the panel. {_DEAD_FIRST}"
 
@@ -26,24 +30,42 @@ def three_wire(change: Change, circuit: Circuit) -> Iterator[Duty]:
 
     Source: the edition's rule on existing range and dryer circuits.
     """
-    said = _said(change, circuit)
+    said, needs = _said(change, circuit), NEEDS
+    if said is None and _joint_not_seen(change, circuit):
+        said, needs = _joint(circuit), _STRAP
     if said is not None:
         answer, reason, do, assumptions = said
         section = change.section("three-wire-range-dryer")
         where = f"circuits.{circuit.id}"
-        yield Duty(where, "four-wires-to-range-or-dryer", answer, reason, section, do, _NEEDS, (), assumptions)
+        yield Duty(where, "four-wires-to-range-or-dryer", answer, reason, section, do, needs, (), assumptions)
 
 
 def _said(change: Change, circuit: Circuit) -> _Said | None:
     if circuit.frame_grounded_by_neutral is None:
-        frames = {load.kind for load in change.loads_on(circuit)} & FRAME_LOADS
-        if circuit.ground not in (None, "none") or not frames:
+        if circuit.ground not in (None, "none") or not _feeds_a_frame(change, circuit):
             return None
         where = f"circuits.{circuit.id}.frame_grounded_by_neutral"
         reason = "Whether the neutral also grounds the frame of this appliance is not known."
         do = f"Three blades on its plug, no ground wire: then it does. {_DEAD_FIRST}"
         return "yes", reason, do, unseen(where, "it does", "a frame on the neutral is the graver case", "false")
     return _grounded_by_neutral(change, circuit) if circuit.frame_grounded_by_neutral else None
+
+
+def _feeds_a_frame(change: Change, circuit: Circuit) -> bool:
+    return any(load.kind in FRAME_LOADS for load in change.loads_on(circuit))
+
+
+def _joint_not_seen(change: Change, circuit: Circuit) -> bool:
+    """Whether a ground reaches an old range or dryer, and nobody saw whether its frame is still on the neutral."""
+    unseen_joint = circuit.frame_grounded_by_neutral is None and not circuit.is_new
+    return unseen_joint and circuit.neutral != "none" and _feeds_a_frame(change, circuit)
+
+
+def _joint(circuit: Circuit) -> _Said:
+    where = f"circuits.{circuit.id}.frame_grounded_by_neutral"
+    reason = "A ground reaches the appliance; whether its frame is still joined to the neutral was not seen."
+    do = f"See its terminal block behind the plate. {_DEAD_FIRST}"
+    return "yes", reason, do, unseen(where, "it is", "a joint that is looked for is found", "false")
 
 
 def _grounded_by_neutral(change: Change, circuit: Circuit) -> _Said:

@@ -73,7 +73,8 @@ class _Old:
             return self._down()
         if fate == "convert to unfused":
             return self._unfused()
-        if fate == "replace" or (self.after is not None and self.after.is_new):
+        taken_out = self.proposed is not None and self.after is None
+        if (fate == "replace" and not taken_out) or (self.after is not None and self.after.is_new):
             return self._replaced()
         return self._undecided()
 
@@ -89,6 +90,8 @@ class _Old:
             return self._stays(reason)
         if self.after is not None and (hangs := self._still_hangs()):
             return self._stays(f"It still feeds {hangs}.")
+        if self.each.fate == "replace":
+            return replace(self._down(), reason="What is proposed takes its place.")
         if self.spliced:
             names = ", ".join(circuit.serves or circuit.title for circuit in self.spliced)
             return self._box(f"The old wires of {names} end in it and are too short, or were not measured.")

@@ -30,7 +30,11 @@ _DEAD_FIRST = "Look only where the circuit has been made dead and tested."
     requirement="three-wire-range-dryer",
 )
 def three_wire_range_or_dryer(r: Readings) -> Iterator[Found]:
-    yield from awakened(r, "four-wires-to-range-or-dryer")
+    for found in awakened(r, "four-wires-to-range-or-dryer"):
+        circuit = r.installation.circuits[found.where.split(".")[1]]
+        # A joint that may have been forgotten in an appliance with a ground is looked for, and no finding by itself.
+        if circuit.frame_grounded_by_neutral is not None or circuit.ground in (None, "none"):
+            yield found
 
 
 @rule(
