@@ -93,6 +93,21 @@ def test_a_decision_that_may_be_against_a_rule_is_asked_about():
     assert not answer.must_mend
 
 
+def test_a_breaker_that_locks_serves_an_appliance_seldom_a_motor_never_a_cooling_unit():
+    fate = 'in_sight_of = ["one"], fate = "replace by a lockable breaker"'
+    heater = switch(HEATER, fate)
+    assert (heater.outcome, heater.section) == ("replace by a breaker that locks open", "422.31(B), 110.25")
+    assert not heater.fault
+    motor = switch(MOTOR, fate)
+    assert (motor.outcome, motor.section) == ("replace by a breaker that locks open", "430.102")
+    assert motor.fault
+    assert not motor.must_mend
+    assert len(motor.readings) == 2
+    cooling = switch(COOLING, fate)
+    assert cooling.outcome == "keep as the disconnect in sight"
+    assert cooling.must_mend
+
+
 def test_an_abandoned_switch_comes_down():
     answer = switch(MOTOR, 'in_sight_of = "none", fate = "abandon"')
     assert (answer.outcome, answer.fault, answer.must_mend) == ("remove", "left hanging", True)

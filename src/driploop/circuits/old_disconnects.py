@@ -11,11 +11,17 @@ from driploop.circuits.old_disconnects_room import junction_box_room, wiring_spa
 from driploop.conductors import RacewayConductors
 from driploop.editions import Edition
 from driploop.installation import Circuit, Equipment, Graph, Run
+from driploop.installation.model import TAKEN_DOWN
 from driploop.worksheet import Assumption
 
-_GOING = frozenset({"remove", "abandon", "convert to junction box"})
+_GOING = TAKEN_DOWN | {"convert to junction box"}
 _DOWN = "With its supply opened, locked and tested dead, take it down and close the openings it leaves."
 _BOX = "With its supply opened, locked and tested dead, take out the works, splice, fit a cover that stays reachable."
+#: What offices say of a motor whose only disconnect is a breaker that locks.
+LOCK_READINGS = (
+    "a motor has its switch in sight; a lock at the panel serves only where that cannot be done or adds danger",
+    "a breaker that locks open is as safe, and is let pass where the reason is written down",
+)
 _NEW_ONE = "Put a new disconnect in sight, and say so in its in_sight_of."
 #: What offices say of an old enclosure without its works.
 BOX_READINGS = (
@@ -44,8 +50,8 @@ def read_old_disconnects(found: Graph, *, proposed: Graph | None = None, edition
 
 
 def takes_down(each: Equipment) -> bool:
-    """Whether the survey has decided that an enclosure goes: removed, or left hanging without a use."""
-    return each.fate in ("remove", "abandon")
+    """Whether the survey has decided that an enclosure goes and none takes its place."""
+    return each.fate in TAKEN_DOWN
 
 
 def _old(found: Graph) -> Iterator[str]:
@@ -65,6 +71,8 @@ class _Old:
 
     def answer(self) -> OldDisconnect:
         fate = self.each.fate
+        if fate == "replace by a lockable breaker":
+            return self._lockable()
         if fate in _GOING and self.required:
             return self._refused()
         if fate == "convert to junction box":
@@ -162,6 +170,23 @@ class _Old:
         do += f"; or {said.instead}." if said.instead else "."
         fault: Fault = "takes away a required disconnect"
         return replace(said, do=do, fault=fault, wrong=wrong, must_mend=self.required[0].sure)
+
+    def _lockable(self) -> OldDisconnect:
+        """A breaker that locks open instead: lawful for an appliance, seldom for a motor, never for a cooling unit."""
+        refused = [each for each in self.required if not each.breaker_will_do and not each.breaker_may_do]
+        if refused:
+            return self._refused()
+        section = self.edition.entry("lockable-breaker").section
+        reason = "A breaker that locks open takes its place, with a lock that stays on it."
+        do = f"Fit the breaker's listed locking part, and leave it on. {_DOWN}"
+        said = self._say("replace by a breaker that locks open", reason, section, do)
+        motors = [each for each in self.required if each.breaker_may_do]
+        if not motors:
+            return said
+        words = "; ".join(each.words for each in motors)
+        wrong = f"A breaker that locks serves only where a switch in sight is impracticable or a hazard: {words}."
+        fault: Fault = "takes away a required disconnect"
+        return replace(said, section=motors[0].section, fault=fault, wrong=wrong, readings=LOCK_READINGS)
 
     def _down(self) -> OldDisconnect:
         reason, section, wrong = "No rule asks for a switch here, and nothing hangs on it.", "", ""

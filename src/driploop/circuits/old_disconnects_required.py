@@ -76,7 +76,12 @@ def _by_loads(graph: Graph, each: Equipment, after: Graph | None, edition: Editi
         name, words = asked
         section = edition.entry(name).section
         yield Requirement(
-            f"loads.{load_id}", f"{load.title}, {words}", section, sure, breaker_will_do=name == "appliance-disconnect"
+            f"loads.{load_id}",
+            f"{load.title}, {words}",
+            section,
+            sure,
+            breaker_will_do=name == "appliance-disconnect",
+            breaker_may_do=name == "motor-disconnect",
         )
 
 

@@ -31,7 +31,8 @@ class Requirement:
     """Why the next inspection asks for a disconnect here.
 
     ``of`` is the path of the load or building; ``sure`` is False where the survey does not say that this is the
-    switch; ``breaker_will_do`` says that a breaker which locks open may take its place.
+    switch. A breaker which locks open ``breaker_will_do`` in its place, or ``breaker_may_do`` where a switch in sight
+    cannot be had.
     """
 
     of: str
@@ -39,6 +40,7 @@ class Requirement:
     section: str
     sure: bool
     breaker_will_do: bool = False
+    breaker_may_do: bool = False
 
     @property
     def of_building(self) -> bool:

@@ -19,7 +19,12 @@ Positive = Annotated[float, Field(gt=0)]
 NotNegative = Annotated[float, Field(ge=0)]
 Amperes = Annotated[float, Field(gt=0, le=6000)]
 Metal = Literal["copper", "aluminum"]
-Fate = Literal["keep", "remove", "replace", "convert to unfused", "convert to junction box", "abandon"]
+Fate = Literal[
+    "keep", "remove", "replace", "replace by a lockable breaker", "convert to unfused", "convert to junction box",
+    "abandon",
+]  # fmt: skip
+#: Fates by which equipment is no longer there when the work is done, and nothing new hangs in its place.
+TAKEN_DOWN: frozenset[str] = frozenset({"remove", "replace by a lockable breaker", "abandon"})
 
 BuildingUse = Literal[
     "dwelling", "dwelling unit", "two-family dwelling", "multifamily dwelling", "garage", "workshop",
