@@ -8,6 +8,7 @@ import pytest
 
 from circuits.houses import answer_of, changed, duty_of, house, renewed
 from driploop.editions import edition_names
+from rules.build import installation, readings_of
 
 ALL = ("NEC 2017", "NEC 2020", "NEC 2023", "NEC 2026")
 ROOM = 'poles = 1, purpose = "general", afci = false, receptacles = true, '
@@ -133,6 +134,19 @@ def test_large_outdoor_outlets(mocp, answers):
     circuit = 'purpose = "outdoor", gfci = false'
     read = [answer_of(renewed(circuit, pump, edition=e), "ground-fault-outdoors") for e in ("NEC 2023", "NEC 2026")]
     assert read == answers
+
+
+# 2023 takes in the outdoor outlets of a dwelling's garage and outbuildings: lesson 812, named in the edition's data.
+def test_outdoor_outlets_of_a_garage():
+    pump = 'kind = "well pump", volts = 240, mocp_a = 20, is_new = true'
+    circuit = 'purpose = "outdoor", gfci = false'
+
+    def garage(edition, site_kind):
+        parts = installation(house(circuit, pump, use="garage"), site_kind=site_kind)
+        return answer_of(readings_of(parts, edition, found=parts), "ground-fault-outdoors")
+
+    assert [garage(edition, "residence") for edition in ALL] == [None, None, "yes", "yes"]
+    assert garage("NEC 2023", "farm") is None
 
 
 def test_equipment_outdoors_that_stays_awakens_nothing():

@@ -62,6 +62,7 @@ def test_what_the_survey_saw_settles_it(load):
 def test_only_an_appliance_does_with_a_breaker_that_locks():
     assert switch(HEATER).instead == "replace by a breaker that locks open"
     assert switch(MOTOR).instead == switch(COOLING).instead == ""
+    assert "unfused" in switch(MOTOR, 'main = "fuses"').instead
 
 
 @pytest.mark.parametrize(

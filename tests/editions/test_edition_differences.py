@@ -49,6 +49,7 @@ def test_rules_that_came_with_2023():
         "emergency-disconnect-replacement": came,
         "energy-management": came,
         "evse-load": came,
+        "gfci-outdoor-outbuildings": came,
         "gfci-whole-kitchen": came,
         "surge-protection-feeder": came,
         "three-wire-bare-neutral-covered": came,

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Set
 
 from driploop.circuits.change import Change, unseen
 from driploop.circuits.duties_results import Answer, Duty, Need
-from driploop.installation import Circuit, Load
+from driploop.installation import Building, Circuit, Load
 from driploop.installation.graph import DWELLING_USES
 from driploop.worksheet import Assumption
 
@@ -14,6 +14,7 @@ WET_OR_EARTHED = ("bathroom", "garage", "outdoor", "laundry", "small appliance")
 COOLING = frozenset({"air conditioner", "heat pump"})
 _KITCHEN_KINDS = frozenset({"range", "oven", "cooktop", "dishwasher", "disposer", "microwave", "refrigerator"})
 _FRAME_KINDS = frozenset({"range", "oven", "cooktop", "dryer"})
+_OUTBUILDINGS = frozenset({"garage", "storage", "workshop"})
 _BASEMENT = ("basement", "cellar")
 _DO = "Fit a ground-fault breaker, or such receptacles."
 _OUTDOORS_DO = "Feed its outlet through ground-fault protection."
@@ -104,7 +105,7 @@ def ground_fault_outdoors(change: Change, load: Load) -> Iterator[Duty]:
     circuit = change.graph.installation.circuits.get(load.circuit or "")
     outdoor = load.kind in COOLING or (circuit is not None and circuit.purpose == "outdoor")
     building = change.graph.installation.buildings.get(change.graph.building_of(load) or "")
-    if not outdoor or building is None or building.use not in DWELLING_USES:
+    if not outdoor or building is None or not _outlets_of_a_dwelling(change, building):
         return
     answer, reason, readings, assumptions = _outdoor(change, load, circuit)
     yield Duty(
@@ -112,6 +113,14 @@ def ground_fault_outdoors(change: Change, load: Load) -> Iterator[Duty]:
         (Need("ground-fault breaker, two poles" if (load.volts or 240) > 120 else "ground-fault breaker, one pole"),),
         readings, assumptions,
     )  # fmt: skip
+
+
+def _outlets_of_a_dwelling(change: Change, building: Building) -> bool:
+    """Whether outdoor outlets here count as a dwelling's; newer editions take its garage and outbuildings in."""
+    if building.use in DWELLING_USES:
+        return True
+    beside_a_house = change.graph.installation.site_kind == "residence" and building.use in _OUTBUILDINGS
+    return beside_a_house and change.edition.has("gfci-outdoor-outbuildings")
 
 
 _Outdoor = tuple[Answer, str, tuple[str, ...], tuple[Assumption, ...]]

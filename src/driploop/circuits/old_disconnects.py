@@ -142,9 +142,12 @@ class _Old:
         reason = f"A rule asks for a disconnect here: {words}."
         if not first.sure:
             reason = f"It may be the disconnect that a rule asks for: {words}."
-        instead = ""
+        ways = []
         if all(each.breaker_will_do for each in self.required):
-            instead = "replace by a breaker that locks open"
+            ways.append("replace by a breaker that locks open")
+        if self.each.main == "fuses":
+            ways.append("convert to unfused where the breaker ahead protects the wire and no nameplate asks for fuses")
+        instead = "; or ".join(ways)
         if self.after is None and self.proposed is not None:
             return self._lost(outcome, reason, instead)
         return self._say(outcome, reason, first.section, "Leave it in place and working.", instead=instead)

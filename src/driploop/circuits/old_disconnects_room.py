@@ -118,7 +118,15 @@ def _by_volume(each: Equipment, circuits: Sequence[Circuit], edition: Edition) -
     known = {str(row["size"]) for row in edition.table("box_conductor_volume").rows}
     for circuit in circuits:
         size = circuit.wire_size
-        if size is None or size not in known:
+        if size is not None and size not in known:
+            assumed.append(
+                Assumption(
+                    f"circuits.{circuit.id}.wire_size", f"the box is too small for {size}",
+                    "the table of volumes has no wire of this size", "a pull box chosen by its dimensions",
+                )
+            )  # fmt: skip
+            continue
+        if size is None:
             assumed.append(
                 Assumption(
                     f"circuits.{circuit.id}.wire_size", "its wires do not fit the volume",
