@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from driploop.documents.duties import grouped_duties
+from driploop.documents.text import sentence
 
 from .packets import NAMES, example, example_data
 
@@ -45,4 +46,4 @@ def test_a_measure_cites_its_worksheet() -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_every_old_enclosure_has_its_row(name: str) -> None:
     printed = [plain(row[0][0]) for row in rows(example_data(name), "disconnects")]
-    assert printed == [each.title for each in example(name).final.old_disconnects]
+    assert printed == [sentence(each.title) for each in example(name).final.old_disconnects]

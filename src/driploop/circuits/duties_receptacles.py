@@ -55,7 +55,9 @@ def weather_resistant(change: Change, circuit: Circuit) -> Iterator[Duty]:
 def without_a_ground(change: Change, circuit: Circuit) -> Iterator[Duty]:
     """The duty of one old circuit that no ground reaches. Source: the edition's rule on replaced receptacles."""
     reaches = ground_reaches(circuit)
-    if reaches or circuit.receptacles is False or (circuit.receptacles is None and reaches is None):
+    if reaches or circuit.receptacles is False:
+        return
+    if circuit.receptacles is None and (reaches is None or circuit.poles in (2, 3)):
         return
     answer: Answer = "no"
     reason = "No ground reaches its receptacles; they may stay as they are until one is replaced."

@@ -171,14 +171,7 @@ def _by_dimensions(each: Equipment, runs: Sequence[Run], edition: Edition) -> Ro
     factor = edition.value("pull_box_angle_factor")
     writer = WorksheetWriter(f"old-disconnect/{each.id}/pull-box", f"Pull box dimensions of {each.title}")
     trade = [(run, _inches(run.trade_size)) for run in runs]
-    assumed = [
-        Assumption(
-            f"runs.{run.id}.trade_size", "the enclosure is too small for it",
-            "a box is called large enough only when every raceway is counted", "its trade size",
-        )
-        for run, size in trade
-        if size is None
-    ]  # fmt: skip
+    assumed = [_run_unseen(run, edition) for run, size in trade if size is None]
     sizes = sorted((size for _, size in trade if size is not None), reverse=True)
     if not sizes:
         return Room(None, writer.done(), factor.section, tuple(assumed))
@@ -195,6 +188,20 @@ def _by_dimensions(each: Equipment, runs: Sequence[Run], edition: Edition) -> Ro
     working = f"the shorter side is {min(sides):g} in"
     writer.write("Room enough", working, "yes" if enough else "no", "", factor.section, key="answer")
     return Room(None if assumed and enough else enough, writer.done(), factor.section, tuple(assumed))
+
+
+def _run_unseen(run: Run, edition: Edition) -> Assumption:
+    """What is not known of a run that ends in a box: its wire first, then its raceway."""
+    smallest = edition.value("pull_box_from").text
+    if run.line_size is None:
+        return Assumption(
+            f"runs.{run.id}.line_size", f"wire of {smallest} or larger, for which the enclosure is too small",
+            "a box is called large enough only when every wire is counted", f"wire smaller than {smallest}, seen",
+        )  # fmt: skip
+    return Assumption(
+        f"runs.{run.id}.trade_size", "the enclosure is too small for it",
+        "a box is called large enough only when every raceway is counted", "its trade size",
+    )  # fmt: skip
 
 
 def _is_large(size: str, edition: Edition) -> bool:

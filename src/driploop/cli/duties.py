@@ -95,9 +95,10 @@ def _duty(console: Console, final: Readings, group: DutyGroup) -> None:
 
 def _disconnect(console: Console, each: OldDisconnect) -> None:
     from driploop.documents.old_disconnects import outcome_words, settled_by
+    from driploop.documents.text import sentence
 
     section = f" [{each.section}]" if each.section else ""
-    _put(console, f"{each.title}: {outcome_words(each)}{section}", hang=2, style="bold")
+    _put(console, f"{sentence(each.title)}: {outcome_words(each)}{section}", hang=2, style="bold")
     _put(console, each.reason, 2)
     if each.wrong:
         called = "Must be mended" if each.must_mend else "Must be asked"

@@ -8,6 +8,7 @@ from driploop.circuits import OldDisconnect
 from driploop.documents.as_data import assumption_data, worksheet_data
 from driploop.documents.schedules import Cite
 from driploop.documents.tables import TableData, table
+from driploop.documents.text import sentence
 from driploop.rules import Readings
 
 LEAD = (
@@ -38,8 +39,9 @@ def old_disconnect_table(readings: Readings, cite: Cite) -> TableData:
             state = f"{'To be mended' if each.must_mend else 'To be asked'}: {each.wrong}"
         sheets = (cite(room.worksheet, "answer", "left", place=each.title) for room in each.rooms)
         becomes = outcome_words(each)
+        told = (becomes, f"the survey said: {each.stated}") if each.stated not in (None, becomes) else becomes
         return (
-            each.title, (becomes, f"the survey said: {each.stated}") if each.stated not in (None, becomes) else becomes,
+            sentence(each.title), told,
             (f"{each.reason} {state}".strip(), small), each.section, "; ".join(sheet for sheet in sheets if sheet),
         )  # fmt: skip
 
