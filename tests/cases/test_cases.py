@@ -11,6 +11,8 @@ A case is a complete job file with one table more, ``[expected]``, which is spli
   - ``grounding.<electrode>``: ``copper``, ``aluminum``, ``lands_at``, ``adequate``
   - ``systems.<building>``: ``required``, ``needs_second_electrode``
   - ``jumpers``: a list of ``kind``, ``where``, ``copper`` and ``aluminum``; ``absent = true`` for one that must not be
+  - ``duties.<part>``: ``<duty>`` = "yes", "no" or "ask the office"; "" for nothing said of it
+  - ``disconnects.<equipment>``: what becomes of an old one
   - ``labels.<equipment>``: words that a label there must carry
   - ``findings``: ``mend``, ``ask``, ``know`` (with that verdict), ``any`` (whatever verdict), ``absent`` (no finding),
     ``not_mend`` (no finding that must be mended); an entry is ``rule`` or ``rule @ id``
@@ -40,7 +42,9 @@ LOAD_TOLERANCE_VA = 1.0
 CURRENT_TOLERANCE_A = 0.5
 VERDICTS = {"mend": Verdict.MEND, "ask": Verdict.ASK, "know": Verdict.KNOW}
 REQUIRED = {"copper": "required_copper", "aluminum": "required_aluminum"}
-STATE_KEYS = {"loads", "runs", "bonds", "grounding", "systems", "jumpers", "labels", "findings"}
+STATE_KEYS = {
+    "loads", "runs", "bonds", "grounding", "systems", "jumpers", "labels", "findings", "duties", "disconnects",
+}  # fmt: skip
 TOP_KEYS = {"found", "proposed", "headroom", "assumptions", "no_proposal"}
 
 
@@ -119,6 +123,13 @@ def _compare_state(readings: Any, findings: Iterable[Finding], expected: Mapping
         yield from _compare_jumper(readings.grounding.jumpers, answers)
     for id, words in expected.get("labels", {}).items():
         yield from _compare_label(readings.labels, id, words)
+    for part, answers in expected.get("duties", {}).items():
+        said = {duty.id: duty.answer for duty in readings.duties if duty.part == part}
+        for id, wanted in answers.items():
+            yield from _differs(f"duties.{part}.{id}", said.get(id, ""), wanted)
+    outcomes = {each.id: each.outcome for each in readings.old_disconnects}
+    for id, wanted in expected.get("disconnects", {}).items():
+        yield from _differs(f"disconnects.{id}", outcomes.get(id), wanted)
     yield from _compare_findings(tuple(findings), expected.get("findings", {}))
 
 

@@ -37,8 +37,8 @@ DECISION = "What the outdoor device is, and what follows"
 WITH_PROPOSAL = [
     "Cautions", DECISION, "Findings, as proposed", "One-line as found", "One-line as proposed", "Riser as proposed",
     "Site as proposed", "Schedules, as proposed", "Bonding and grounding drawing", "Labels",
-    "What changes", "Before the inspector comes", "Assumptions", "Survey as found", "Loads and conductors as found",
-    "Findings, as found", "Worksheets",
+    "What changes", "Duties this change awakens", "What becomes of each old disconnect", "Before the inspector comes",
+    "Assumptions", "Survey as found", "Loads and conductors as found", "Findings, as found", "Worksheets",
 ]  # fmt: skip
 WITHOUT_PROPOSAL = [
     "Cautions", "Findings, as found", "One-line as found", "Schedules, as found", "Bonding and grounding drawing",

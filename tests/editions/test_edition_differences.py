@@ -23,10 +23,13 @@ def test_rules_that_came_with_2020():
         "fixed_appliance_minimum_hp": came,
         "fixed_appliance_minimum_va": came,
         "gfci_outdoor_to_a": came,
+        "afci-measure-outside": came,
         "dwelling-rule-on-wye": came,
         "emergency-disconnect": came,
         "emergency-disconnect-label": came,
         "gfci-outdoor": came,
+        "gfci-receptacles-to-250-v": came,
+        "gfci-whole-basement": came,
         "mains-in-one-enclosure": came,
         "surge-protection-service": came,
     }
@@ -46,6 +49,8 @@ def test_rules_that_came_with_2023():
         "emergency-disconnect-replacement": came,
         "energy-management": came,
         "evse-load": came,
+        "gfci-outdoor-outbuildings": came,
+        "gfci-whole-kitchen": came,
         "surge-protection-feeder": came,
         "three-wire-bare-neutral-covered": came,
     }
@@ -77,8 +82,17 @@ def test_rules_that_came_went_or_were_not_seen_in_2026():
 @pytest.mark.parametrize(
     ("old", "new", "values"),
     [
-        ("NEC 2017", "NEC 2020", {}),
-        ("NEC 2020", "NEC 2023", {}),
+        ("NEC 2017", "NEC 2020", {"gfci_appliance_kinds": ("dishwasher", "dishwasher, sump pump")}),
+        (
+            "NEC 2020",
+            "NEC 2023",
+            {
+                "gfci_appliance_kinds": (
+                    "dishwasher, sump pump",
+                    "dishwasher, sump pump, range, oven, cooktop, dryer, microwave",
+                )
+            },
+        ),
         (
             "NEC 2023",
             "NEC 2026",
@@ -115,6 +129,7 @@ def test_rows_are_told_in_words():
 
 def test_requirements_reworded():
     assert set(changed("NEC 2017", "NEC 2020", "requires")) == {
+        "gfci-appliances",
         "gfci-receptacles",
         "line-side-barriers",
         "line-side-splices",
@@ -125,7 +140,9 @@ def test_requirements_reworded():
     assert set(changed("NEC 2020", "NEC 2023", "requires")) == {
         "emergency-disconnect",
         "emergency-disconnect-label",
+        "enclosure-splices",
         "floor-area",
+        "gfci-appliances",
         "gfci-outdoor",
         "line-side-splices",
         "mains-in-one-enclosure",

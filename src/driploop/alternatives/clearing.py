@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable
 
 from driploop.alternatives.draft import Draft
 from driploop.alternatives.errors import ProposalError
+from driploop.circuits import takes_down
 from driploop.installation import UTILITY, Equipment, Graph
 
 #: Fates by which old equipment is still there when the work is done.
@@ -111,7 +112,7 @@ def _beside(draft: Draft, graph: Graph, *, keep: str, into: str, spare: Collecti
 
 def goes(each: Equipment) -> bool:
     """Whether an old service disconnect makes way for a new main: one marked to go, or a switch nobody keeps."""
-    return each.fate in ("remove", "abandon") or (each.kind == "disconnect" and each.fate not in STAYS)
+    return takes_down(each) or (each.kind == "disconnect" and each.fate not in STAYS)
 
 
 def nearest(graph: Graph, ids: Iterable[str]) -> list[str]:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from driploop.alternatives.clearing import nearest
 from driploop.alternatives.draft import Draft
+from driploop.circuits.duties_supply import surge_requirement
 from driploop.conductors import read_conductors, small_conductor_limit
 from driploop.editions import Edition
 from driploop.grounding import (
@@ -20,7 +21,6 @@ from driploop.grounding import (
 from driploop.installation import Bond, Circuit, Electrode, Equipment, Graph, Load, Proposal, Wish
 from driploop.loads import read_loads, with_wish
 from driploop.rules.old_wire import largest_lawful_device
-from driploop.worksheet import DriploopError
 
 _MOTOR_NAMEPLATE = ("hp", "rla_a", "mca_a", "mocp_a", "lra_a", "code_letter")
 
@@ -259,20 +259,9 @@ def _bonds_needed(graph: Graph, draft: Draft, *, edition: Edition) -> dict[str, 
 def add_surge_protection(draft: Draft, *, edition: Edition) -> None:
     """A surge device at the renewed equipment of each dwelling, where the edition asks for one."""
     graph = draft.graph()
-    if not _asks(edition, "surge-protection-service"):
-        return
     for id in graph.order:
         each = draft.equipment[id]
-        if not each.is_new or not graph.dwelling_units_below(id) or each.surge_protection in ("type 1", "type 2"):
+        if not each.is_new or each.surge_protection in ("type 1", "type 2"):
             continue
-        role = graph.roles[id]
-        fed = role in ("building disconnect", "subpanel") and _asks(edition, "surge-protection-feeder")
-        if role == "service disconnect" or fed:
+        if surge_requirement(graph, id, edition=edition) is not None:
             draft.change(draft.equipment, id, surge_protection="type 2")
-
-
-def _asks(edition: Edition, requirement: str) -> bool:
-    try:
-        return edition.has(requirement)
-    except DriploopError:
-        return False

@@ -21,6 +21,7 @@ from driploop.alternatives.clearing import (
 from driploop.alternatives.draft import Draft
 from driploop.alternatives.errors import ProposalError
 from driploop.alternatives.new_parts import add_main, in_place_of, main_feeder, new_run, renew_panel, service_run
+from driploop.circuits import takes_down
 from driploop.installation import UTILITY, Proposal, Run
 from driploop.installation.model import EquipmentKind, Method, Role
 
@@ -252,7 +253,7 @@ def _panel_taken_over(draft: Draft, proposal: Proposal) -> str:
     panels = nearest(graph, {
         id for main in graph.service_disconnects for id in graph.below(main) if draft.equipment[id].kind == "panel"
     })  # fmt: skip
-    stays = [id for id in panels if draft.equipment[id].fate not in ("remove", "abandon")]
+    stays = [id for id in panels if not takes_down(draft.equipment[id])]
     if not panels:
         raise ProposalError(
             "proposal.panel", "no panel hangs below the service disconnect; name the panel or switch to take over."
@@ -319,7 +320,7 @@ def _supplies(draft: Draft) -> list[_Supply]:
     bare: list[str] = []
     for main in mains:
         below = nearest(graph, (id for id in graph.below(main) if draft.equipment[id].kind == "panel"))
-        panel = next((id for id in below if draft.equipment[id].fate not in ("remove", "abandon")), None)
+        panel = next((id for id in below if not takes_down(draft.equipment[id])), None)
         if panel is None:
             bare.append(main)
             continue

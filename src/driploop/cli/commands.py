@@ -84,6 +84,20 @@ def loads(arguments: Namespace) -> int:
     return FINE
 
 
+def duties(arguments: Namespace) -> int:
+    """List the duties that the change awakens."""
+    from driploop.cli.duties import duties as answer
+
+    return answer(arguments)
+
+
+def disconnects(arguments: Namespace) -> int:
+    """List what becomes of each old disconnect."""
+    from driploop.cli.duties import disconnects as answer
+
+    return answer(arguments)
+
+
 def packet(arguments: Namespace) -> int:
     """Make the PDF."""
     from driploop.cli.show import must_mend_words

@@ -82,6 +82,14 @@ def _parser() -> argparse.ArgumentParser:
     loads.add_argument("--worksheets", action="store_true", help="print every worksheet")
     _json(loads)
 
+    duties = _command(commands, "duties", "what the change awakens on every circuit: yes, no or ask the office")
+    _job(duties)
+    _json(duties)
+
+    disconnects = _command(commands, "disconnects", "what becomes of each old switch, fuse box and pull-out")
+    _job(disconnects)
+    _json(disconnects)
+
     packet = _command(commands, "packet", "make the service packet (PDF)")
     _job(packet)
     packet.add_argument("--out", metavar="PDF", help="file to write; left out: beside the job file")

@@ -14,9 +14,13 @@ from driploop.documents.assumed import assumption_table
 from driploop.documents.changes import change_tables
 from driploop.documents.cover import cover_data
 from driploop.documents.decision import decision_data
+from driploop.documents.duties import LEAD as DUTIES_LEAD
+from driploop.documents.duties import duty_tables
 from driploop.documents.findings import found_tables, grouped
 from driploop.documents.found import survey_tables
 from driploop.documents.inspection import inspection_data
+from driploop.documents.old_disconnects import LEAD as DISCONNECTS_LEAD
+from driploop.documents.old_disconnects import old_disconnect_table
 from driploop.documents.picture_files import drawn, picture_data
 from driploop.documents.register import Register, State, entries_data
 from driploop.documents.schedules import (
@@ -113,6 +117,11 @@ def _data(plan: Plan, drawings: Mapping[str, Drawing], *, with_questions: bool) 
         ),
         "decision": decision_data(plan),
         "questions": questions,
+        "duties": {"lead": DUTIES_LEAD, "tables": _shown(duty_tables(plan.final, partial(register.cite, final)))},
+        "disconnects": {
+            "lead": DISCONNECTS_LEAD,
+            "tables": _shown([old_disconnect_table(plan.final, partial(register.cite, final))]),
+        },
         "inspection": inspection_data(pre_inspection(plan)),
         "changes": _shown(change_tables(plan)),
         "assumptions": _shown([assumption_table(plan)]),

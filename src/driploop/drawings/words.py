@@ -7,12 +7,12 @@ from typing import Literal
 
 from driploop.conductors.results import RunSizing
 from driploop.drawings.display import NO_BREAK
-from driploop.installation.model import RACEWAYS, Circuit, Electrode, Equipment, Metal, Run, Utility
+from driploop.installation.model import RACEWAYS, TAKEN_DOWN, Circuit, Electrode, Equipment, Metal, Run, Utility
 from driploop.rules.readings import Readings
 from driploop.worksheet import plain
 
 Standing = Literal["kept", "new", "removed"]
-GONE = frozenset({"remove", "replace", "abandon"})
+GONE = TAKEN_DOWN | {"replace"}
 
 KINDS = {
     "meter": "meter", "disconnect": "disconnect", "panel": "panel", "junction box": "junction box",

@@ -17,7 +17,12 @@ Positive = Annotated[float, Field(gt=0)]
 NotNegative = Annotated[float, Field(ge=0)]
 Amperes = Annotated[float, Field(gt=0, le=6000)]
 Metal = Literal["copper", "aluminum"]
-Fate = Literal["keep", "remove", "replace", "convert to unfused", "convert to junction box", "abandon"]
+Fate = Literal[
+    "keep", "remove", "replace", "replace by a lockable breaker", "convert to unfused", "convert to junction box",
+    "abandon",
+]  # fmt: skip
+#: Fates by which equipment is no longer there when the work is done, and nothing new hangs in its place.
+TAKEN_DOWN: frozenset[str] = frozenset({"remove", "replace by a lockable breaker", "abandon"})
 
 BuildingUse = Literal[
     "dwelling", "dwelling unit", "two-family dwelling", "multifamily dwelling", "garage", "workshop",
@@ -154,6 +159,13 @@ class Equipment(Part):
     fuse_in_neutral: bool | None = None
     tandem_breakers: Literal["none", "listed positions", "elsewhere"] | None = None
     backfed_main_fastened: bool | None = Field(None, description="left out where the main is not backfed")
+    inside_width_in: Positive | None = Field(None, description="of the empty enclosure, inside [in]")
+    inside_height_in: Positive | None = Field(None, description="of the empty enclosure, inside [in]")
+    inside_depth_in: Positive | None = Field(None, description="of the empty enclosure, inside [in]")
+    wiring_space_in: Positive | None = Field(None, description="free width beside the works inside [in]")
+    in_sight_of: Names | None = Field(
+        None, description="ids of loads and wishes that it opens and that are seen from it; none = of no load"
+    )
     condition: str | None = None
     fate: Fate | None = None
     is_new: bool = False
@@ -247,6 +259,21 @@ class Circuit(Part):
     gfci: bool | None = None
     afci: bool | None = None
     receptacles: bool | None = None
+    new_outlets: Annotated[int, Field(ge=0)] = Field(0, description="outlets or devices that this job adds to it")
+    receptacles_replaced: Annotated[int, Field(ge=0)] = Field(0, description="receptacles that this job replaces")
+    stays_on: (
+        Literal[
+            "smoke alarm",
+            "freezer",
+            "livestock alarm",
+            "livestock ventilation",
+            "emergency lighting",
+            "sump pump",
+            "medical equipment",
+            "nothing",
+        ]
+        | None
+    ) = Field(None, description="what on it must not go dark unseen")
     fate: Fate | None = None
     is_new: bool = False
 

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from driploop.circuits.duties_ground_fault import ground_fault_place
+from driploop.circuits.duties_multiwire import legs_of, multiwire_pairs
 from driploop.installation import Circuit, Load
+from driploop.rules.awakened import awakened
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, named
 from driploop.rules.readings import Readings
-from driploop.rules.replacement import dwellings_of
 from driploop.worksheet import Verdict
 
 _LINE_TO_LINE = (208, 230, 240)
-_WET_OR_EARTHED = ("bathroom", "garage", "outdoor", "laundry", "small appliance")
 
 
 @rule(
@@ -23,17 +24,12 @@ _WET_OR_EARTHED = ("bathroom", "garage", "outdoor", "laundry", "small appliance"
     requirement="multiwire-disconnect",
 )
 def multiwire_on_opposite_legs(r: Readings) -> Iterator[Found]:
-    for circuit in r.installation.circuits.values():
-        other = r.installation.circuits.get(circuit.multiwire_with or "")
-        if other is None or (other.multiwire_with == circuit.id and other.id < circuit.id):
-            continue
-        where = f"circuits.{circuit.id}.leg"
-        if circuit.leg is not None and circuit.leg == other.leg:
+    for circuit, other in multiwire_pairs(r.graph):
+        where, legs = f"circuits.{circuit.id}.leg", legs_of(circuit, other)
+        if legs == "same":
             wrong = f"It shares its neutral with {other.serves or other.title}, on the same line."
             yield Found(where, wrong, "With the panel dead, move one of the two to the other line.")
-        elif None in (circuit.leg, other.leg) and asks(r) and not circuit.is_new and 2 not in (
-            circuit.poles, other.poles
-        ):  # fmt: skip
+        elif legs is None and asks(r) and not circuit.is_new:
             wrong = f"Whether it and {other.serves or other.title} take opposite lines is not known."
             mend = "A two-pole device for the pair settles it; else have the voltage between the two measured by a "
             yield Found(where, wrong, f"{mend}qualified person.", Verdict.ASK)
@@ -107,23 +103,17 @@ def range_circuit_large_enough(r: Readings) -> Iterator[Found]:
     requirement="gfci-receptacles",
 )
 def ground_fault_protection_of_new_receptacles(r: Readings) -> Iterator[Found]:
-    dwellings = dwellings_of(r)
+    yield from awakened(r, "ground-fault-receptacles", only_new=True)
     without: dict[str, list[Circuit]] = {}
-    mend = "Fit a ground-fault breaker, or such receptacles."
     for circuit in r.installation.circuits.values():
-        panel = r.installation.equipment.get(circuit.from_ or "")
-        building = circuit.building or (panel.building if panel is not None else None)
-        if building not in dwellings or circuit.purpose not in _WET_OR_EARTHED or circuit.gfci:
-            continue
-        if circuit.is_new and circuit.receptacles is not False:
-            wrong = f"New {circuit.purpose} receptacles have no ground-fault protection stated."
-            yield Found(f"circuits.{circuit.id}.gfci", wrong, mend, None if circuit.gfci is False else Verdict.ASK)
-        elif circuit.receptacles and circuit.gfci is False:
+        there = ground_fault_place(r.change, circuit) and circuit.receptacles and circuit.gfci is False
+        if there and not circuit.is_new:
             without.setdefault(circuit.from_ or "", []).append(circuit)
     for source, circuits in without.items():
         where = f"equipment.{source}" if source else f"circuits.{min(circuit.id for circuit in circuits)}"
         wrong = f"Receptacles near water or earth have no ground-fault protection: {named(circuits)}."
-        yield Found(where, wrong, f"When one is replaced: {mend[:1].lower()}{mend[1:]}", Verdict.KNOW)
+        mend = "When one is replaced: fit a ground-fault breaker, or such receptacles."
+        yield Found(where, wrong, mend, Verdict.KNOW)
 
 
 def _loads(r: Readings, circuit: Circuit) -> list[Load]:

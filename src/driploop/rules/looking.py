@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 from driploop.grounding.sites import enters_building
 from driploop.installation import UTILITY, Building, Equipment, Run
-from driploop.installation.model import Circuit, Electrode
+from driploop.installation.model import TAKEN_DOWN, Circuit, Electrode
 from driploop.rules.facts import asks as asks_here
 from driploop.rules.readings import Readings
 from driploop.worksheet import Cited, Worksheet
 
-GOING = frozenset({"remove", "replace", "abandon"})
+GOING = TAKEN_DOWN | {"replace"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import lru_cache
 
+from driploop.circuits.old_disconnects_required import COOLING, is_large_appliance, is_motor
 from driploop.conductors.motor import NoMotorColumnError, motor_branch_device, motor_conductor_current
 from driploop.conductors.motor import motor_full_load_current as full_load
 from driploop.editions import Edition, NotInTable
@@ -15,11 +16,6 @@ from driploop.rules.old_wire import largest_ampacity
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
 
-_COOLING = frozenset({"air conditioner", "heat pump"})
-_APPLIANCES = frozenset({
-    "water heater", "instantaneous water heater", "electric heat", "furnace blower", "dishwasher", "disposer", "oven",
-    "cooktop", "other appliance",
-})  # fmt: skip
 _IN_SIGHT = "A switch or breaker that is seen from it and within {0}, or one that locks open."
 
 
@@ -71,7 +67,7 @@ def motor_device_not_too_large(r: Readings) -> Iterator[Found]:
     requirement="motor-disconnect",
 )
 def motor_disconnect_in_sight(r: Readings) -> Iterator[Found]:
-    yield from _in_sight(r, [load for load in r.installation.loads.values() if _is_motor(load)])
+    yield from _in_sight(r, [load for load in r.installation.loads.values() if is_motor(load)])
 
 
 @rule(
@@ -82,7 +78,7 @@ def motor_disconnect_in_sight(r: Readings) -> Iterator[Found]:
     requirement="ac-disconnect",
 )
 def cooling_disconnect_in_sight(r: Readings) -> Iterator[Found]:
-    yield from _in_sight(r, [load for load in r.installation.loads.values() if load.kind in _COOLING])
+    yield from _in_sight(r, [load for load in r.installation.loads.values() if load.kind in COOLING])
 
 
 @rule(
@@ -93,17 +89,8 @@ def cooling_disconnect_in_sight(r: Readings) -> Iterator[Found]:
     requirement="appliance-disconnect",
 )
 def appliance_disconnect_in_sight(r: Readings) -> Iterator[Found]:
-    from_va = r.edition.number("appliance_disconnect_threshold_va")
-    large = [
-        load for load in r.installation.loads.values()
-        if load.kind in _APPLIANCES and not load.receptacle_supplied and _va(load) > from_va
-    ]  # fmt: skip
+    large = [load for load in r.installation.loads.values() if is_large_appliance(load, edition=r.edition)]
     yield from _in_sight(r, large)
-
-
-def _va(load: Load) -> float:
-    """What the nameplate says. [VA] Not read counts as large."""
-    return load.va or (load.kw * 1000 if load.kw else 1e9)
 
 
 def _in_sight(r: Readings, loads: list[Load]) -> Iterator[Found]:
@@ -122,16 +109,11 @@ def _in_sight(r: Readings, loads: list[Load]) -> Iterator[Found]:
         yield Found(f"loads.{first.id}.disconnect_in_sight", wrong, mend, verdict)
 
 
-def _is_motor(load: Load) -> bool:
-    """A motor that is fastened in place; one on a cord is pulled out of its receptacle."""
-    return load.hp is not None and load.kind not in _COOLING and not load.receptacle_supplied
-
-
 def _motors(r: Readings) -> Iterator[tuple[Circuit, Load, float]]:
     """Circuits that feed one motor and nothing else, with its table current. [A]"""
     for circuit in r.installation.circuits.values():
         loads = [r.installation.loads[id] for id in r.graph.loads_on.get(circuit.id, ())]
-        if len(loads) != 1 or not _is_motor(loads[0]) or loads[0].volts is None or loads[0].count != 1:
+        if len(loads) != 1 or not is_motor(loads[0]) or loads[0].volts is None or loads[0].count != 1:
             continue
         motor = loads[0]
         current = _table_current(motor.hp or "", motor.volts or 0, 3 if motor.phase == 3 else 1, r.edition)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from driploop.circuits.duties_multiwire import multiwire_pairs
 from driploop.conductors import RunSizing, device_for_conductor, required_ampacity
 from driploop.editions import NotInTable
 from driploop.installation import Circuit, Equipment, Load
@@ -252,12 +253,7 @@ def directory_says_what_is_fed(r: Readings) -> Iterator[Found]:
     requirement="multiwire-disconnect",
 )
 def multiwire_disconnects_together(r: Readings) -> Iterator[Found]:
-    seen: set[frozenset[str]] = set()
-    for circuit in r.installation.circuits.values():
-        other = r.installation.circuits.get(circuit.multiwire_with or "")
-        if other is None or frozenset((circuit.id, other.id)) in seen:
-            continue
-        seen.add(frozenset((circuit.id, other.id)))
+    for circuit, other in multiwire_pairs(r.graph):
         where = f"circuits.{circuit.id}"
         pair = named((circuit, other))
         if circuit.from_ != other.from_:

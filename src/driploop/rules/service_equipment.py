@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from driploop.circuits.duties_supply import surge_level
 from driploop.installation import UTILITY, Equipment
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import (
@@ -209,8 +210,7 @@ def surge_protection_at_the_service(r: Readings) -> Iterator[Found]:
     for each in service_equipment(r):
         if not r.graph.dwelling_units_below(each.id):
             continue
-        next_down = [r.installation.runs[run].to for run in r.graph.runs_out.get(each.id, ())]
-        level = [each, *(r.installation.equipment[id] for id in next_down if id in r.installation.equipment)]
+        level = surge_level(r.graph, each.id)
         renewed = service_is_renewed(r, each.id)
         yield from surge(r, each, level, Verdict.MEND if renewed else Verdict.KNOW)
 

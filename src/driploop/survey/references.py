@@ -38,6 +38,7 @@ class Reference:
 _FOUND: tuple[Reference, ...] = (
     Reference("buildings", "part_of", ("buildings",)),
     Reference("equipment", "building", ("buildings",)),
+    Reference("equipment", "in_sight_of", ("loads", "wishes"), "list"),
     Reference("runs", "from", ("equipment",), also_utility=True),
     Reference("runs", "to", ("equipment",)),
     Reference("circuits", "from", ("equipment",)),
