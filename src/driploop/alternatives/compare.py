@@ -44,7 +44,8 @@ def folded_away(ranked: Sequence[Alternative]) -> tuple[tuple[Alternative, ...],
     for each in ranked:
         by = next((other for other in offered if _beats(other, each)), None)
         if by is not None:
-            folded.append(Folded(each, by.id, f"not better in any figure than {by.title}; {_worse(each, by)}"))
+            worse = _worse(each, by)
+            folded.append(Folded(each, by.id, worse, f"not better in any figure than {by.title}; {worse}"))
     return tuple(offered), tuple(folded)
 
 

@@ -152,6 +152,13 @@ def rules(arguments: Namespace) -> int:
     return FINE
 
 
+def alternatives(arguments: Namespace) -> int:
+    """List the ways to build the service, or take one."""
+    from driploop.cli.alternatives import alternatives as answer
+
+    return answer(arguments)
+
+
 def questions(arguments: Namespace) -> int:
     """List the unknowns that decide something."""
     from driploop.cli.questions import questions as answer

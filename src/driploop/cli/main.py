@@ -105,6 +105,16 @@ def _parser() -> argparse.ArgumentParser:
     rules.add_argument("--edition", metavar="NAME", help='sections of one edition only, as "NEC 2020"')
     _json(rules)
 
+    ways = _command(commands, "alternatives", "the lawful ways to build the service, best first; or take one")
+    _job(ways)
+    ways.add_argument("--order", metavar="WORDS", help='what to rank by, weightiest first, as "headroom, power off"; '
+                      "left out: the shop's own in the job file")  # fmt: skip
+    one = ways.add_mutually_exclusive_group()
+    one.add_argument("--way", metavar="ID", help="one way only, with what follows from it and its figures worked out")
+    one.add_argument("--take", metavar="ID", help="write this way into the job file as its proposal")
+    ways.add_argument("--replace", action="store_true", help="with --take: in place of the proposal that stands there")
+    _json(ways)
+
     questions = _command(commands, "questions", "which unknowns decide something, the most decisive first")
     _job(questions)
     questions.add_argument("--most", metavar="N", type=int, default=10, help="how many to list (10); 0 lists all")
