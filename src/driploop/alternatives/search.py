@@ -10,6 +10,7 @@ from driploop.alternatives.errors import ProposalError
 from driploop.alternatives.explain import consequences_of, mendings_of
 from driploop.alternatives.figures import figures_of
 from driploop.alternatives.frames import Frame, Needs, frames_of, keep_frame, needs_of
+from driploop.alternatives.kinds import KEEP
 from driploop.alternatives.judge import TOO_SMALL, Judged, Place, judge, must_mend, place_of
 from driploop.alternatives.load_management import ANSWERED, Managed, managed_service
 from driploop.alternatives.order import checked_order, order_of, rank_key
@@ -21,6 +22,8 @@ from driploop.installation import GraphError, Job
 from driploop.installation.model import Part
 from driploop.rules import check_rules
 from driploop.worksheet import Finding, Verdict, Worksheet, plain, unique
+
+_NOTHING_LISTED = "the survey lists no meter, disconnect or panel yet"
 
 
 def alternatives_of(job: Job, *, edition: Edition, order: Iterable[str] | None = None) -> Comparison:
@@ -44,6 +47,9 @@ def alternatives_of(job: Job, *, edition: Edition, order: Iterable[str] | None =
     found = check_rules(read_installation(job, job.found, edition=edition))
     old = frozenset(place_of(each) for each in must_mend(found))
     kept = judge(keep_frame(job), job, edition=edition)
+    if not kept.readings.loads.nodes:
+        nothing = Refused("any", "Any way to build it", KEEP, (_NOTHING_LISTED,))
+        return Comparison((), (), (nothing,), (), tuple(ranked_by), ())
     needs = needs_of(kept.readings, edition=edition)
     frames, refused = frames_of(job, kept.readings, needs, edition=edition)
     judged = []

@@ -157,9 +157,7 @@ def _side_by_side(console: Console, ways: Sequence[Alternative]) -> None:
             group = ways[at : at + count]
             rows = [["", *(f"({at + place})" for place in range(1, count + 1))]]
             for name, shown in figure_rows(group):
-                cells = [f"{words} ({small})" if small else words for words, small in shown]
-                # A no-break blank keeps a part of a figure indented where its line is folded.
-                rows.append([name.replace(" ", "\u00a0\u00a0", 1) if name[0] == " " else name, *cells])
+                rows.append([name, *(f"{words} ({small})" if small else words for words, small in shown)])
             console.print()
             if put_rows(console, rows, right=range(1, count + 1), styles=["bold"]):
                 break

@@ -99,7 +99,7 @@ def packet(arguments: Namespace) -> int:
 
     from driploop.documents import packet_pdf, pictures
 
-    write_atomic(out, packet_pdf(plan, with_questions=arguments.questions))
+    write_atomic(out, packet_pdf(plan, with_questions=arguments.questions, with_alternatives=arguments.alternatives))
     print(f"{out} written.")
     if folder is not None:
         drawings = pictures(plan)

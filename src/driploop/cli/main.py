@@ -85,6 +85,8 @@ def _parser() -> argparse.ArgumentParser:
     packet.add_argument("--out", metavar="PDF", help="file to write; left out: beside the job file")
     packet.add_argument("--drawings", metavar="FOLDER", help="also save every drawing as SVG in this folder")
     packet.add_argument("--questions", action="store_true", help="also ask which unknowns decide most (slower)")
+    packet.add_argument("--alternatives", action=argparse.BooleanOptionalAction, default=None,
+                        help="compare the ways to build it; left out, where nothing is proposed yet")  # fmt: skip
 
     drawings = _command(commands, "drawings", "write every drawing of a job as SVG, and on wish as DXF")
     _job(drawings)

@@ -20,8 +20,9 @@ _CHANGES = {"added": "New", "removed": "Taken out", "changed": "Changed"}
 
 #: What one way has in a row: words, and small words beneath them or "".
 Shown = tuple[str, str]
-#: A figure's name, what it is part of indented by a blank, and what each way has there.
+#: A figure's name, what is a part of the figure before it with a dash ahead, and what each way has there.
 Row = tuple[str, tuple[Shown, ...]]
+PART = "- "
 
 
 # --- figures side by side ------------------------------------------------------------------------------------------
@@ -54,10 +55,10 @@ def _room(ways: Sequence[Alternative]) -> Iterator[Row]:
     yield _row("Room left", ways, lambda f: (_left(f.headroom_a), ""))
     methods = dict.fromkeys((room.method, room.title) for each in ways for room in each.figures.by_method)
     for method, title in methods:
-        yield _row(f" by {title}", ways, lambda f, method=method: _by(f, method))  # type: ignore[misc]
+        yield _row(f"{PART}by {title}", ways, lambda f, method=method: _by(f, method))  # type: ignore[misc]
     wishes = dict.fromkeys((step.wish, step.title) for each in ways for step in each.figures.wish_steps)
     for number, (wish, title) in enumerate(wishes):
-        name = f" with {title}" if number == 0 else f" and with {title}"
+        name = f"{PART}{'and ' if number else ''}with {title}"
         yield _row(name, ways, lambda f, wish=wish: _with(f, wish))  # type: ignore[misc]
 
 
@@ -79,7 +80,7 @@ def _with(figures: Figures, wish: str) -> Shown:
 
 def _circuits(ways: Sequence[Alternative]) -> Iterator[Row]:
     yield _row("Old circuits touched", ways, lambda f: (str(len(f.circuits_touched)), ""))
-    yield _row(" of these led on", ways, lambda f: (str(len(f.circuits_extended)), ""))
+    yield _row(f"{PART}of these led on", ways, lambda f: (str(len(f.circuits_extended)), ""))
     lost = [[_served(each.readings, id) for id in each.figures.three_wire_lost] for each in ways]
     yield "Three-wire circuits lost", tuple((str(len(names)), ", ".join(names)) for names in lost)
 
@@ -92,7 +93,7 @@ def _served(readings: Readings, circuit: str) -> str:
 def _conductor(ways: Sequence[Alternative]) -> Iterator[Row]:
     yield _row("New conductor", ways, lambda f: (_feet(f.conductor_total_ft), _unmeasured(f)))
     for size in dict.fromkeys(size for each in ways for size in each.figures.conductor_ft):
-        yield _row(f" {size}", ways, lambda f, size=size: (_feet(f.conductor_ft.get(size)), ""))  # type: ignore[misc]
+        yield _row(f"{PART}{size}", ways, lambda f, size=size: (_feet(f.conductor_ft.get(size)), ""))  # type: ignore[misc]
 
 
 def _feet(length_ft: float | None) -> str:
@@ -106,9 +107,9 @@ def _unmeasured(figures: Figures) -> str:
 
 def _work(ways: Sequence[Alternative]) -> Iterator[Row]:
     yield _row("Enclosures", ways, lambda f: (str(f.enclosures_total), ""))
-    yield _row(" of these new", ways, lambda f: (str(f.enclosures_new), ""))
+    yield _row(f"{PART}of these new", ways, lambda f: (str(f.enclosures_new), ""))
     yield _row("Steps of work", ways, lambda f: (str(len(f.steps)), ""))
-    yield _row(" with the power off", ways, lambda f: (str(len(f.power_off_steps)), f"{f.power_off_share:.0%}"))
+    yield _row(f"{PART}with the power off", ways, lambda f: (str(len(f.power_off_steps)), f"{f.power_off_share:.0%}"))
 
 
 # --- each way in words ---------------------------------------------------------------------------------------------

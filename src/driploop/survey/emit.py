@@ -56,7 +56,7 @@ def _lines(job: Job) -> Iterator[str]:
                 yield from _table(f"{table}.{toml_key(id)}", part)
         elif isinstance(held, Proposal):
             yield from _lines_of(table, proposal_tables(held))
-        elif held.model_dump(exclude_defaults=True):
+        elif held is not None and held.model_dump(exclude_defaults=True):
             yield from _table(table, held)
 
 
