@@ -17,6 +17,8 @@ def bare_text(path: Path) -> str:
     """The text of a job file without its proposal, nor the circuits that its wishes were given there."""
     text = path.read_text(encoding="utf-8").partition("\n[expected")[0] + "\n"
     job = read_job_text(text, name=path.name)
-    given = [id for id, wish in job.wishes.items() if wish.circuit is not None and wish.circuit not in job.found.circuits]
+    given = [
+        id for id, wish in job.wishes.items() if wish.circuit is not None and wish.circuit not in job.found.circuits
+    ]
     changes = {f"wishes.{id}.circuit": None for id in given}
     return changed_text(text, {**changes, "proposal": None}) if job.proposal is not None else text

@@ -106,9 +106,7 @@ def test_load_management_is_told_with_its_condition(run: Callable) -> None:
     assert "listed system holds the load" in flat(told.out)
 
 
-def test_one_way_in_full(
-    run: Callable, bungalow: Path, compared: Comparison, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_one_way_in_full(run: Callable, bungalow: Path, compared: Comparison, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "400")  # so that no cell of a worksheet is folded
     out = flat(run("alternatives", bungalow, "--way", SECOND).out)
     way = compared.alternative(SECOND)
@@ -175,7 +173,9 @@ def test_a_survey_with_nothing_in_it_has_no_way_yet(run: Callable, tmp_path: Pat
 def test_no_lawful_way_ends_with_1(run: Callable, tmp_path: Path) -> None:
     """A load above every standard rating of a service."""
     job = tmp_path / "kiln.toml"
-    job.write_text(bare_text(BUNGALOW) + '\n[loads.kiln]\nkind = "electric heat"\nkw = 4000\npanel = "fuse-box"\nvolts = 240\n')
+    job.write_text(
+        bare_text(BUNGALOW) + '\n[loads.kiln]\nkind = "electric heat"\nkw = 4000\npanel = "fuse-box"\nvolts = 240\n'
+    )
     ran = run("alternatives", job)
     assert ran.code == 1
     assert "No way to build it is lawful" in ran.out
@@ -228,3 +228,14 @@ def test_the_same_again_writes_nothing(run: Callable, bungalow: Path) -> None:
 
 def test_replace_by_itself_is_refused(run: Callable, bungalow: Path) -> None:
     assert run("alternatives", bungalow, "--replace").code == 2
+
+
+# --- the manual ----------------------------------------------------------------------------------------------------
+
+
+def test_the_readme_shows_what_the_command_prints(run: Callable, bungalow: Path) -> None:
+    readme = (EXAMPLES.parent / "README.md").read_text(encoding="utf-8")
+    shown = readme.partition("its proposal taken out:\n\n")[2].partition("\nThen follow")[0]
+    lines = [line.removeprefix("    ") for line in shown.rstrip("\n").split("\n")]
+    assert len(lines) > 30
+    assert "\n".join(lines) in run("alternatives", bungalow).out

@@ -13,7 +13,9 @@ buildings.house = { use = "dwelling" }
 equipment.box = { kind = "panel", building = "house", rating_a = 100, room = "kitchen" }
 wishes.spa = { kind = "spa", va = 6000, panel = "box" } # a quiet one
 """
-STATED = FOUND + """
+STATED = (
+    FOUND
+    + """
 [proposal]
 kind = "service disconnect outdoors"
 rating_a = 200 # settled with the customer
@@ -23,6 +25,7 @@ metal = "copper"
 room = "unknown"
 spaces = 40
 """
+)
 
 
 def test_the_same_job_asks_for_no_change() -> None:

@@ -10,8 +10,8 @@ from driploop.alternatives.errors import ProposalError
 from driploop.alternatives.explain import consequences_of, mendings_of
 from driploop.alternatives.figures import figures_of
 from driploop.alternatives.frames import Frame, Needs, frames_of, keep_frame, needs_of
-from driploop.alternatives.kinds import KEEP
 from driploop.alternatives.judge import TOO_SMALL, Judged, Place, judge, must_mend, place_of
+from driploop.alternatives.kinds import KEEP
 from driploop.alternatives.load_management import ANSWERED, Managed, managed_service
 from driploop.alternatives.order import checked_order, order_of, rank_key
 from driploop.alternatives.reading import read_installation

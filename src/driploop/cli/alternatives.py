@@ -164,9 +164,7 @@ def _side_by_side(console: Console, ways: Sequence[Alternative]) -> None:
         at += count
 
 
-def _told(
-    console: Console, number: int, way: Alternative, plan: Plan, every: Iterable[str], *, proposed: bool
-) -> None:
+def _told(console: Console, number: int, way: Alternative, plan: Plan, every: Iterable[str], *, proposed: bool) -> None:
     from driploop.cli.columns import put
     from driploop.documents.ways import against, asked_first, mending_lines, part_title
 
@@ -212,9 +210,7 @@ def _shared(console: Console, shared: Sequence[Finding], every: Sequence[str], p
             put(console, f"- {words}", 2, hang=2)
 
 
-def _folded(
-    console: Console, folded: Sequence[Folded], offered: Sequence[Alternative], proposed: str | None
-) -> None:
+def _folded(console: Console, folded: Sequence[Folded], offered: Sequence[Alternative], proposed: str | None) -> None:
     from driploop.cli.columns import put
 
     if not folded:

@@ -120,6 +120,8 @@ def _parser() -> argparse.ArgumentParser:
     questions = _command(commands, "questions", "which unknowns decide something, the most decisive first")
     _job(questions)
     questions.add_argument("--most", metavar="N", type=int, default=10, help="how many to list (10); 0 lists all")
+    questions.add_argument("--alternatives", action="store_true",
+                           help="also which ways to build it an answer makes lawful or not (slower)")  # fmt: skip
     _json(questions)
 
     town = _command(commands, "town", "list what state, town and utility ask beyond the edition; or plan under another")

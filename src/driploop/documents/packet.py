@@ -99,9 +99,11 @@ def _data(
 ) -> dict[str, Any]:
     questions = None
     if with_questions:
-        from driploop.questions import questions_of
+        from driploop.questions import LawfulWays, questions_of
 
-        questions = question_data(questions_of(plan.job, edition=plan.edition))
+        # Where the ways are on paper, so is what makes them lawful or not.
+        more = {"lawful": LawfulWays(plan.edition)} if with_alternatives else {}
+        questions = question_data(questions_of(plan.job, edition=plan.edition, **more))
     register = Register()
     headroom = register.cite("H", plan.headroom.worksheet) if plan.headroom else ""
     final: State = "P" if plan.proposed else "F"
@@ -143,7 +145,7 @@ def _schedules(readings: Readings, cite: Cite) -> list[dict[str, Any]]:
 
 
 def _compared(plan: Plan, cite: Cite, *, wanted: bool | None) -> dict[str, Any] | None:
-    """The ways to build it, by default where nothing is proposed; None where nothing is listed that could be renewed."""
+    """The ways to build it, by default where nothing is proposed; None where nothing is listed yet."""
     if not plan.found.installation.equipment or not (plan.proposed is None if wanted is None else wanted):
         return None
     # Loaded where they are asked for: the search for ways, and their pages.

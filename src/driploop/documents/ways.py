@@ -123,7 +123,9 @@ def against(way: Alternative) -> tuple[str, ...]:
 def asked_first(way: Alternative) -> tuple[Finding, ...]:
     """What must be answered before a way is sure to be lawful."""
     asked = {words.removeprefix(_ASKED) for words in way.why_not if words.startswith(_ASKED)}
-    return tuple(f for f in way.findings if f.verdict is Verdict.ASK and f.wrong in asked and f.where in way.needs_answers)
+    return tuple(
+        f for f in way.findings if f.verdict is Verdict.ASK and f.wrong in asked and f.where in way.needs_answers
+    )
 
 
 def with_every_way(ways: Sequence[Alternative]) -> tuple[str, ...]:
@@ -158,7 +160,8 @@ def proposed_id(comparison: Comparison, proposed: Readings | None) -> str | None
         return None
     every = (*comparison.offered, *(folded.alternative for folded in comparison.folded))
     same = (each.id for each in every if each.readings.installation == proposed.installation)
-    stated = (each.id for each in (*every, *comparison.refused) if each.id.endswith("-as-proposed"))
+    ids = [*(each.id for each in every), *(each.id for each in comparison.refused)]
+    stated = (id for id in ids if id.endswith("-as-proposed"))
     return next(same, None) or next(stated, None)
 
 

@@ -464,7 +464,9 @@ RankedBy = Literal[
 class Shop(Part):
     """How the shop that holds the job file likes to work."""
 
-    order: Annotated[tuple[RankedBy, ...], BeforeValidator(_words_none_to_empty)] | None = Field(None, description="what ways to build are ranked by, weightiest first")
+    order: Annotated[tuple[RankedBy, ...], BeforeValidator(_words_none_to_empty)] | None = Field(
+        None, description="what ways to build are ranked by, weightiest first"
+    )
     panels: str | None = Field(None, description="file of panels that the shop can buy, beside the job file")
 
 

@@ -1,7 +1,7 @@
 """The survey: one job file in, one ``Job`` out, every fault told at once; and small changes that keep its comments.
 
-Public: read_job, read_job_text, JobFileError, Fault, job_text, update_job, changes_between, UpdateError, write_atomic, migrate_job,
-json_schema, starter.
+Public: read_job, read_job_text, JobFileError, Fault, job_text, update_job, changes_between, UpdateError,
+write_atomic, migrate_job, json_schema, starter.
 """
 
 from driploop.survey.emit import job_text
