@@ -1,7 +1,8 @@
 """Ways to build the new service: from what was found to what is proposed, and which of the lawful ways is best.
 
 Public: ``propose`` and ``with_sizes`` (build), ``read_installation`` (reading), ``alternatives_of`` (search),
-``staged_of`` (staged), ``parse_order``, ``checked_order`` and ``order_of`` (order), the types of ``results``, ``ProposalError`` (errors).
+``staged_of`` (staged), ``parse_order``, ``checked_order``, ``order_of``
+(order), the types of ``results``, ``ProposalError`` (errors).
 """
 
 from __future__ import annotations

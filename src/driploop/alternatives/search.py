@@ -33,7 +33,8 @@ def alternatives_of(job: Job, *, edition: Edition, order: Iterable[str] | None =
         job: the survey, with or without a proposal; what a proposal states of metal, method and place holds for every
             way, and the proposal itself is one of them.
         edition: the code edition in force, with its overlays.
-        order: words of ``order.KEYS``, weightiest first; left out, the shop's own in the job file, else ``DEFAULT_ORDER``.
+        order: words of ``order.KEYS``, weightiest first; left out, the shop's own in the job file, else
+            ``DEFAULT_ORDER``.
 
     Returns:
         The comparison. The same job, edition and order always give the same one.
