@@ -6,7 +6,7 @@ import os
 import stat
 import tomllib
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 from hypothesis import given, settings
@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from pydantic import BaseModel
 
 from driploop.installation import Job
+from driploop.installation.model import RankedBy
 from driploop.survey import JobFileError, UpdateError, job_text, read_job_text, update_job, write_atomic
 from driploop.survey.emit import toml_value
 from driploop.survey.fields import Shape, keys_of
@@ -292,6 +293,8 @@ def parts(model: type[BaseModel]) -> st.SearchStrategy[dict[str, Any]]:
     if model is SINGLE["proposal"]:
         for key in ("panel", "outdoor_place", "disconnect_ratings_a", "moves"):
             del free[key]
+    if model is SINGLE["shop"]:
+        free["order"] = st.lists(st.sampled_from(get_args(RankedBy)), unique=True)
     return st.fixed_dictionaries({}, optional=free)
 
 

@@ -91,7 +91,7 @@ def judge(
         for step in steps:
             before = done.get((step.table, step.id))
             fields = {**(before.fields if before else {}), **step.fields}
-            words = f"{before.words}; {step.words.partition(': ')[2]}" if before else step.words
+            words = _and(before.words, step.words) if before else step.words
             done[step.table, step.id] = replace(step, fields=fields, words=words)
         proposal = with_mendings(frame.proposal, done.values())
         job = _with_wishes(job, done.values())
@@ -118,9 +118,15 @@ def _steps(
         if earlier is None:
             steps[key] = step
         elif set(step.fields) - set(earlier.fields):
-            words = f"{earlier.words}; {step.words.partition(': ')[2]}"
+            words = _and(earlier.words, step.words)
             steps[key] = replace(step, fields={**earlier.fields, **step.fields}, words=words)
     return list(steps.values())
+
+
+def _and(one: str, more: str) -> str:
+    """The words of two mendings of one part, whose name stands once unless the first goes by another's."""
+    name, _, work = more.partition(": ")
+    return f"{one}; {work}" if one.startswith(f"{name}: ") else f"{one}; {more}"
 
 
 def _with_wishes(job: Job, mendings: Collection[Mending]) -> Job:

@@ -149,10 +149,11 @@ class Refused:
 
 @dataclass(frozen=True, slots=True)
 class Folded:
-    """An alternative that another one beats: not better in any figure, worse in one."""
+    """An alternative that another one beats: not better in any figure, worse in one. ``worse`` tells in which."""
 
     alternative: Alternative
     by: str
+    worse: str
     reason: str
 
 

@@ -11,8 +11,9 @@ from driploop.alternatives.explain import consequences_of, mendings_of
 from driploop.alternatives.figures import figures_of
 from driploop.alternatives.frames import Frame, Needs, frames_of, keep_frame, needs_of
 from driploop.alternatives.judge import TOO_SMALL, Judged, Place, judge, must_mend, place_of
+from driploop.alternatives.kinds import KEEP
 from driploop.alternatives.load_management import ANSWERED, Managed, managed_service
-from driploop.alternatives.order import DEFAULT_ORDER, checked_order, rank_key
+from driploop.alternatives.order import checked_order, order_of, rank_key
 from driploop.alternatives.reading import read_installation
 from driploop.alternatives.results import Alternative, Comparison, MethodRoom, Refused
 from driploop.alternatives.wiring import choices_of
@@ -22,6 +23,8 @@ from driploop.installation.model import Part
 from driploop.rules import check_rules
 from driploop.worksheet import Finding, Verdict, Worksheet, plain, unique
 
+_NOTHING_LISTED = "the survey lists no meter, disconnect or panel yet"
+
 
 def alternatives_of(job: Job, *, edition: Edition, order: Iterable[str] | None = None) -> Comparison:
     """Every lawful way to build the new service, best first; the others refused or folded away with the reason.
@@ -30,7 +33,8 @@ def alternatives_of(job: Job, *, edition: Edition, order: Iterable[str] | None =
         job: the survey, with or without a proposal; what a proposal states of metal, method and place holds for every
             way, and the proposal itself is one of them.
         edition: the code edition in force, with its overlays.
-        order: words of ``order.KEYS``, weightiest first; left out, ``DEFAULT_ORDER``.
+        order: words of ``order.KEYS``, weightiest first; left out, the shop's own in the job file, else
+            ``DEFAULT_ORDER``.
 
     Returns:
         The comparison. The same job, edition and order always give the same one.
@@ -40,10 +44,13 @@ def alternatives_of(job: Job, *, edition: Edition, order: Iterable[str] | None =
         GraphError: the runs as found do not form a tree.
         ProposalError: the wishes cannot be fed from what was found.
     """
-    ranked_by = checked_order(order) if order is not None else DEFAULT_ORDER
+    ranked_by = checked_order(order) if order is not None else order_of(job)
     found = check_rules(read_installation(job, job.found, edition=edition))
     old = frozenset(place_of(each) for each in must_mend(found))
     kept = judge(keep_frame(job), job, edition=edition)
+    if not kept.readings.loads.nodes:
+        nothing = Refused("any", "Any way to build it", KEEP, (_NOTHING_LISTED,))
+        return Comparison((), (), (nothing,), (), tuple(ranked_by), ())
     needs = needs_of(kept.readings, edition=edition)
     frames, refused = frames_of(job, kept.readings, needs, edition=edition)
     judged = []

@@ -113,7 +113,7 @@ def packet(arguments: Namespace) -> int:
 
     from driploop.documents import packet_pdf, pictures
 
-    write_atomic(out, packet_pdf(plan, with_questions=arguments.questions))
+    write_atomic(out, packet_pdf(plan, with_questions=arguments.questions, with_alternatives=arguments.alternatives))
     print(f"{out} written.")
     if folder is not None:
         drawings = pictures(plan)
@@ -164,6 +164,13 @@ def rules(arguments: Namespace) -> int:
     else:
         lookup.show_rules(found)
     return FINE
+
+
+def alternatives(arguments: Namespace) -> int:
+    """List the ways to build the service, or take one."""
+    from driploop.cli.alternatives import alternatives as answer
+
+    return answer(arguments)
 
 
 def questions(arguments: Namespace) -> int:

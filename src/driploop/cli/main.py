@@ -95,6 +95,8 @@ def _parser() -> argparse.ArgumentParser:
     packet.add_argument("--out", metavar="PDF", help="file to write; left out: beside the job file")
     packet.add_argument("--drawings", metavar="FOLDER", help="also save every drawing as SVG in this folder")
     packet.add_argument("--questions", action="store_true", help="also ask which unknowns decide most (slower)")
+    packet.add_argument("--alternatives", action=argparse.BooleanOptionalAction, default=None,
+                        help="compare the ways to build it; left out, where nothing is proposed yet")  # fmt: skip
 
     drawings = _command(commands, "drawings", "write every drawing of a job as SVG, and on wish as DXF")
     _job(drawings)
@@ -115,9 +117,21 @@ def _parser() -> argparse.ArgumentParser:
     rules.add_argument("--edition", metavar="NAME", help='sections of one edition only, as "NEC 2020"')
     _json(rules)
 
+    ways = _command(commands, "alternatives", "the lawful ways to build the service, best first; or take one")
+    _job(ways)
+    ways.add_argument("--order", metavar="WORDS", help='what to rank by, weightiest first, as "headroom, power off"; '
+                      "left out: the shop's own in the job file")  # fmt: skip
+    one = ways.add_mutually_exclusive_group()
+    one.add_argument("--way", metavar="ID", help="one way only, with what follows from it and its figures worked out")
+    one.add_argument("--take", metavar="ID", help="write this way into the job file as its proposal")
+    ways.add_argument("--replace", action="store_true", help="with --take: in place of the proposal that stands there")
+    _json(ways)
+
     questions = _command(commands, "questions", "which unknowns decide something, the most decisive first")
     _job(questions)
     questions.add_argument("--most", metavar="N", type=int, default=10, help="how many to list (10); 0 lists all")
+    questions.add_argument("--alternatives", action="store_true",
+                           help="also which ways to build it an answer makes lawful or not (slower)")  # fmt: skip
     _json(questions)
 
     town = _command(commands, "town", "list what state, town and utility ask beyond the edition; or plan under another")

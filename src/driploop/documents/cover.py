@@ -63,7 +63,9 @@ def proposal_words(plan: Plan) -> str:
     """The proposal in a few sentences."""
     proposal, proposed = plan.job.proposal, plan.proposed
     if proposal is None or proposed is None:
-        return "Nothing is proposed yet. This packet reads the installation as found."
+        if not plan.found.installation.equipment:
+            return "Nothing is proposed yet. This packet reads the installation as found."
+        return "Nothing is proposed yet. This packet reads the installation as found, and compares the ways to build."
     scope = f"Scope: {proposal.scope}." if proposal.scope not in (None, "full service") else ""
     kind = f"{sentence(proposal.kind)}." if proposal.kind else ""
     words = [scope, kind, _new_equipment(proposed), _new_runs(proposed), _bonded(proposed)]

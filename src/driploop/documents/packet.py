@@ -50,13 +50,14 @@ class PacketError(DriploopError):
     """The packet could not be laid out: a fault of the program, not of the job."""
 
 
-def packet_pdf(plan: Plan, *, with_questions: bool = False) -> bytes:
+def packet_pdf(plan: Plan, *, with_questions: bool = False, with_alternatives: bool | None = None) -> bytes:
     """The packet as PDF bytes.
 
     Args:
         plan: the plan.
         with_questions: also which unknowns of the survey decide most; that tries every plausible answer, and takes
             as long again as the rest.
+        with_alternatives: also the ways to build it, compared; left out, where nothing is proposed yet.
 
     Raises:
         PacketError: typst refused the document or lacked a font; the message holds its words.
@@ -67,7 +68,7 @@ def packet_pdf(plan: Plan, *, with_questions: bool = False) -> bytes:
     try:
         # typst takes a project in memory; its type stubs do not say so yet.
         pdf, warnings = typst.compile_with_warnings(  # type: ignore[call-overload]
-            packet_files(plan, with_questions=with_questions),
+            packet_files(plan, with_questions=with_questions, with_alternatives=with_alternatives),
             font_paths=typst.Fonts(include_system_fonts=False, font_paths=[str(fonts)]),
             timestamp=0,
         )
@@ -79,10 +80,12 @@ def packet_pdf(plan: Plan, *, with_questions: bool = False) -> bytes:
     return pdf
 
 
-def packet_files(plan: Plan, *, with_questions: bool = False) -> dict[str, bytes]:
+def packet_files(
+    plan: Plan, *, with_questions: bool = False, with_alternatives: bool | None = None
+) -> dict[str, bytes]:
     """What typst lays out: the template as ``main.typ``, its data as ``packet.json``, the drawings."""
     drawings = drawn(plan)
-    data = _data(plan, drawings, with_questions=with_questions)
+    data = _data(plan, drawings, with_questions=with_questions, with_alternatives=with_alternatives)
     return {
         "main.typ": (files("driploop.documents") / "templates" / "packet.typ").read_bytes(),
         "packet.json": json.dumps(data, ensure_ascii=False, sort_keys=True).encode(),
@@ -90,17 +93,21 @@ def packet_files(plan: Plan, *, with_questions: bool = False) -> dict[str, bytes
     }
 
 
-def packet_data(plan: Plan, *, with_questions: bool = False) -> dict[str, Any]:
+def packet_data(plan: Plan, *, with_questions: bool = False, with_alternatives: bool | None = None) -> dict[str, Any]:
     """Everything the template prints, as JSON-ready data."""
-    return _data(plan, drawn(plan), with_questions=with_questions)
+    return _data(plan, drawn(plan), with_questions=with_questions, with_alternatives=with_alternatives)
 
 
-def _data(plan: Plan, drawings: Mapping[str, Drawing], *, with_questions: bool) -> dict[str, Any]:
+def _data(
+    plan: Plan, drawings: Mapping[str, Drawing], *, with_questions: bool, with_alternatives: bool | None
+) -> dict[str, Any]:
     questions = None
     if with_questions:
-        from driploop.questions import questions_of
+        from driploop.questions import LawfulWays, questions_of
 
-        questions = question_data(questions_of(plan.job, edition=plan.edition))
+        # Where the ways are on paper, so is what makes them lawful or not.
+        more = {"lawful": LawfulWays(plan.edition)} if with_alternatives else {}
+        questions = question_data(questions_of(plan.job, edition=plan.edition, **more))
     register = Register()
     headroom = register.cite("H", plan.headroom.worksheet) if plan.headroom else ""
     final: State = "P" if plan.proposed else "F"
@@ -116,6 +123,7 @@ def _data(plan: Plan, drawings: Mapping[str, Drawing], *, with_questions: bool) 
             plan.proposed_findings if plan.proposed else plan.found_findings, plan.final.installation, found
         ),
         "decision": decision_data(plan),
+        "compared": _compared(plan, partial(register.cite, "A"), wanted=with_alternatives),
         "questions": questions,
         "duties": {"lead": DUTIES_LEAD, "tables": _shown(duty_tables(plan.final, partial(register.cite, final)))},
         "disconnects": {
@@ -143,6 +151,19 @@ def _schedules(readings: Readings, cite: Cite) -> list[dict[str, Any]]:
         ("Grounding electrodes", (system_table(readings), electrode_conductor_table(readings, cite))),
     )  # fmt: skip
     return [{"title": title, "tables": shown} for title, tables in groups if (shown := _shown(tables))]
+
+
+def _compared(plan: Plan, cite: Cite, *, wanted: bool | None) -> dict[str, Any] | None:
+    """The ways to build it, by default where nothing is proposed; None where nothing is listed yet."""
+    if not plan.found.installation.equipment or not (plan.proposed is None if wanted is None else wanted):
+        return None
+    # Loaded where they are asked for: the search for ways, and their pages.
+    from driploop.alternatives import alternatives_of, staged_of
+    from driploop.documents.compared import compared_data
+
+    comparison = alternatives_of(plan.job, edition=plan.edition)
+    farm = plan.job.found.site_kind == "farm"
+    return compared_data(comparison, staged_of(plan.job, edition=plan.edition) if farm else None, plan, cite)
 
 
 def _found_schedules(plan: Plan, cite: Cite) -> list[dict[str, Any]]:

@@ -479,10 +479,19 @@ class Installation(BaseModel):
     working_hours: dict[str, WorkingHours] = {}
 
 
+#: What ways to build a service may be ranked by.
+RankedBy = Literal[
+    "lawful without questions", "wishes carried", "headroom", "circuits touched", "circuits extended",
+    "three-wire circuits lost", "conductor", "new enclosures", "power off",
+]  # fmt: skip
+
+
 class Shop(Part):
     """How the shop that holds the job file likes to work."""
 
-    order: Names | None = Field(None, description="what ways to build are ranked by, weightiest first")
+    order: Annotated[tuple[RankedBy, ...], BeforeValidator(_words_none_to_empty)] | None = Field(
+        None, description="what ways to build are ranked by, weightiest first"
+    )
     panels: str | None = Field(None, description="file of panels that the shop can buy, beside the job file")
 
 

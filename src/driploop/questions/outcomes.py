@@ -19,10 +19,11 @@ from driploop.worksheet import DriploopError, Finding, Verdict
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """How one outcome stands: what two answers are compared by, and the words for it."""
+    """How one outcome stands: what two answers are compared by, and the words for it; of a verdict, its finding."""
 
     value: object
     words: str
+    finding: Finding | None = None
 
 
 Decided = Mapping[Outcome, State]
@@ -54,7 +55,7 @@ def of_findings(findings: Iterable[Finding], installation: Installation) -> Deci
         if before is None or _HEAVY[found.verdict] > _HEAVY[Verdict(str(before.value))]:
             table, id = f"{found.where}..".split(".")[:2]
             title = _title_in(installation, table, id)
-            states[outcome] = State(found.verdict.value, f"{title}: {found.wrong.rstrip('.')}")
+            states[outcome] = State(found.verdict.value, f"{title}: {found.wrong.rstrip('.')}", found)
     return states
 
 

@@ -1,7 +1,7 @@
 """The survey: one job file in, one ``Job`` out, every fault told at once; and small changes that keep its comments.
 
-Public: read_job, read_job_text, JobFileError, Fault, job_text, update_job, UpdateError, write_atomic, migrate_job,
-json_schema, starter.
+Public: read_job, read_job_text, JobFileError, Fault, job_text, update_job, changes_between, UpdateError,
+write_atomic, migrate_job, json_schema, starter.
 """
 
 from __future__ import annotations
@@ -16,12 +16,14 @@ if TYPE_CHECKING:
     from driploop.survey.emit import job_text
     from driploop.survey.new import starter
     from driploop.survey.schema import json_schema
+    from driploop.survey.taken import changes_between
     from driploop.survey.write import UpdateError, migrate_job, update_job, write_atomic
 
 __all__ = [
     "Fault",
     "JobFileError",
     "UpdateError",
+    "changes_between",
     "job_text",
     "json_schema",
     "migrate_job",
@@ -32,7 +34,7 @@ __all__ = [
     "write_atomic",
 ]
 
-_HOMES = {"job_text": "emit", "starter": "new", "json_schema": "schema"}
+_HOMES = {"job_text": "emit", "starter": "new", "json_schema": "schema", "changes_between": "taken"}
 
 
 def __getattr__(name: str) -> Any:

@@ -14,9 +14,11 @@ from driploop.survey.places import Path
 from driploop.survey.prepare import Tables
 from driploop.survey.words import listed, nearest, shown
 
-#: Ids of what a proposal adds of itself: the outdoor device, one a building where there are several; and rods.
+#: Ids of what a proposal adds of itself: the outdoor device, one a building where there are several, or two mains with
+#: a panel each; and rods.
 NEW_MAIN = "new-main"
 NEW_ROD = "new-rod"
+SECOND_PANEL = "second-panel"
 _MOST_RODS = 12
 
 
@@ -98,6 +100,7 @@ def check_references(tables: Tables) -> list[Found]:
         *_loads_in_two_places(tables),
         *_wishes_over_loads(tables),
         *_edition(tables.get("town", {})),
+        *_order(tables.get("shop", {})),
     ]
 
 
@@ -139,7 +142,7 @@ def _known(reference: Reference, tables: Tables) -> dict[str, None]:
 def _added(table: str, buildings: Mapping[str, Tables]) -> Iterator[str]:
     """The ids that a proposal may give to what it adds to a table."""
     if table == "equipment":
-        yield NEW_MAIN
+        yield from (NEW_MAIN, f"{NEW_MAIN}-1", f"{NEW_MAIN}-2", SECOND_PANEL)
         yield from (f"{NEW_MAIN}-{building}" for building in buildings)
     if table == "electrodes":
         for rods in (NEW_ROD, *(f"{NEW_ROD}-{building}" for building in buildings)):
@@ -275,3 +278,12 @@ def _edition(town: Mapping[str, Any]) -> Iterator[Found]:
     if edition.strip().lower().replace("_", " ").removeprefix("nec ") not in spellings:
         allowed = ", ".join(f'"{name}"' for name in known)
         yield Found(("town", "edition"), shown(edition), allowed, "Ask the town which of these it has adopted.")
+
+
+def _order(shop: Mapping[str, Any]) -> Iterator[Found]:
+    """Words that stand twice in the shop's order; the models refuse those that are not known."""
+    words = _list(shop.get("order"))
+    for place, word in enumerate(words):
+        if word in words[:place]:
+            at = ("shop", "order", str(place))
+            yield Found(at[:2], f"{shown(word)} twice", "each word once, weightiest first", "Name it once.", at)
