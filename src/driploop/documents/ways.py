@@ -7,8 +7,7 @@ from dataclasses import dataclass
 
 from driploop.alternatives import Alternative, Comparison, Figures, Refused, Stage
 from driploop.documents.places import place_words
-from driploop.documents.schedules import amperes
-from driploop.documents.tables import NOTHING
+from driploop.documents.text import NOTHING, amperes
 from driploop.installation import Installation
 from driploop.rules import Readings
 from driploop.worksheet import Finding, Verdict, plain
