@@ -93,7 +93,7 @@ def _wire_limit(draft: Draft, circuit: Circuit, panel: Equipment, *, motor: bool
     hopeful = largest_lawful_device(circuit, panel, hopeful=True, edition=edition)
     found = circuit.ocpd_a
     if limit is not None and found is not None and hopeful is not None and limit < min(found, hopeful):
-        unknown = "metal" if circuit.metal is None else "insulation" if circuit.insulation is None else "ambient_c"
+        unknown = "metal" if circuit.metal is None else "insulation" if circuit.insulation is None else "serves"
         draft.assume(
             f"circuits.{circuit.id}.{unknown}", f"a wire that takes no more than a {limit:g} A breaker",
             "the smaller breaker opens sooner",
