@@ -192,7 +192,13 @@ def two_family(units: int):
         buildings={
             "block": {"use": "multifamily dwelling"},
             **{
-                id: {"use": "dwelling unit", "part_of": "block", "floor_area_ft2": 900, "garage_area_ft2": 0.0, "laundry": "common"}
+                id: {
+                    "use": "dwelling unit",
+                    "part_of": "block",
+                    "floor_area_ft2": 900,
+                    "garage_area_ft2": 0.0,
+                    "laundry": "common",
+                }
                 for id in ids
             },
         },

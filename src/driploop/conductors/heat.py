@@ -52,7 +52,7 @@ def together(name: str) -> int:
 
 
 def where_it_lies(graph: Graph, run: Run) -> Where:
-    """The kind of place a run lies in, as far as the survey shows. Indoors: its way through the building is not known."""
+    """The kind of place a run lies in, as far as the survey shows. Indoors, its way through the building stays open."""
     if run.overhead:
         return "outdoors"
     if run.buried:
@@ -96,9 +96,7 @@ def _room(end: Equipment | None) -> str | None:
     return end.room if end is not None and end.room != "other" else None
 
 
-def ambient_of(
-    graph: Graph, run: Run, said: list[Assumption], *, heat: Heat = "safe", edition: Edition
-) -> float:
+def ambient_of(graph: Graph, run: Run, said: list[Assumption], *, heat: Heat = "safe", edition: Edition) -> float:
     """The temperature a run is read at [C]; where it is not stated, the assumption goes to ``said``."""
     base_c = edition.number("ambient_base_c")
     if run.ambient_c is not None:
@@ -123,9 +121,7 @@ def _in_free_air(run: Run, ambient_c: float, *, edition: Edition) -> float:
     return min(ambient_c, base_c) if ambient_c <= free_c else ambient_c
 
 
-def wires_together(
-    graph: Graph, run: Run, said: list[Assumption], *, heat: Heat = "safe", edition: Edition
-) -> int:
+def wires_together(graph: Graph, run: Run, said: list[Assumption], *, heat: Heat = "safe", edition: Edition) -> int:
     """Current-carrying wires of a run and of what lies with it; where not stated, the assumption goes to ``said``."""
     if run.current_carrying is not None:
         return run.current_carrying

@@ -34,8 +34,8 @@ def largest_lawful_device(
         panel: where it starts, for the mark of its terminals.
         hopeful: read what is not known as the best answer it could get instead of the worst.
         edition: the code edition to ask.
-        heat: how hot its way is read where nobody followed it. A device is chosen for an ordinary way; whether a hot one
-            would ask for a smaller is a question of its own.
+        heat: how hot its way is read where nobody followed it. A device is chosen for an ordinary way; whether a hot
+            one would ask for a smaller is a question of its own.
 
     Returns:
         The rating; None where no table has such a wire.
