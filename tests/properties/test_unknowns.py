@@ -1,9 +1,9 @@
 """What nobody could read is never taken for safer than an answer to it.
 
 Answers are what a survey may well find. These stay out, each said as an assumption of the plan: a nameplate or a floor
-above the upper one of its kind, a garage nobody mentioned, a wye service, a new terminal not marked for 75 C, the main
-of a new run (it follows the load), a wire larger than its device can need, a building of unknown use that is a
-dwelling, one circuit on one line of unstated purpose that serves one thing.
+above the upper one of its kind, a place hotter or a raceway fuller than the table of hottest places says, a wye
+service, a new terminal not marked for 75 C, the main of a new run (it follows the load), a wire larger than its device
+can need, a building of unknown use that is a dwelling.
 """
 
 from __future__ import annotations
@@ -18,7 +18,9 @@ from hypothesis import strategies as st
 from random_jobs import Tables, job_of, random_tables, seeds, sizes
 
 from driploop import plan
+from driploop.conductors.heat import run_place
 from driploop.installation.graph import DWELLING_USES
+from driploop.loads.dwelling_inputs import PLUGGED
 from driploop.loads.typical import typical
 from driploop.planning import Plan
 from driploop.worksheet import DriploopError, Verdict
@@ -42,7 +44,17 @@ ANSWERS: dict[tuple[str, str], tuple[Any, ...]] = {
     ("runs", "metal_paths"): ((), ("water pipe",), ("fence",)),
     ("runs", "gfpe_upstream"): (True, False),
     ("runs", "egc"): ("wire", "raceway", "armor", "none"),
-    ("runs", "ambient_c"): (20.0, 30.0),
+    ("runs", "ambient_c"): (20.0, 30.0, 40.0, 50.0),
+    ("runs", "current_carrying"): (2, 3, 6),
+    ("runs", "in_thermal_insulation"): (True, False),
+    ("runs", "metal"): ("copper", "aluminum"),
+    ("circuits", "ambient_c"): (20.0, 30.0, 50.0),
+    ("circuits", "current_carrying"): (2, 3, 6),
+    ("circuits", "metal"): ("copper", "aluminum"),
+    ("circuits", "insulation"): ("TW", "THHN", "rubber and cloth"),
+    ("circuits", "receptacles"): (True, False),
+    ("circuits", "purpose"): ("general", "small appliance", "laundry", "bathroom", "garage", "outdoor", "dedicated"),
+    ("buildings", "garage_area_ft2"): (0.0, 300.0, 600.0),
     ("circuits", "wire_size"): ("14 AWG", "12 AWG", "8 AWG"),
     ("circuits", "ground"): ("wire", "armor", "none"),
     ("electrodes", "connected"): (True, False),
@@ -60,6 +72,20 @@ def planned(drawn: Tables) -> Plan | None:
         return None
 
 
+def is_beyond(unknown: Plan, table: str, field: str, id: str, value: Any) -> bool:
+    """Whether an answer is outside what the unknown was taken for, as its assumption says."""
+    if (table, field) == ("runs", "ambient_c"):
+        graphs = [r.graph for r in (unknown.found, unknown.proposed) if r and id in r.installation.runs]
+        return any(value > run_place(g, g.installation.runs[id], "hottest").hottest_c for g in graphs)
+    if (table, field) == ("runs", "current_carrying"):
+        run = unknown.job.found.runs[id]
+        return value > 3 and unknown.found.graph.is_service_run(run)  # which the code forbids
+    if (table, field) == ("circuits", "purpose"):
+        on_it = (unknown.job.found.loads[load] for load in unknown.found.graph.loads_on.get(id, ()))
+        return value != "dedicated" and any(load.kind not in (None, *PLUGGED) for load in on_it)  # it is plain to see
+    return False
+
+
 def at_least_as_safe(unknown: Plan, answered: Plan) -> None:
     """Nothing that an answer asks for is less where the answer is not known, and nothing is trusted more."""
     asked = demands_of(unknown)
@@ -70,6 +96,15 @@ def at_least_as_safe(unknown: Plan, answered: Plan) -> None:
     for what, doubt in doubts_of(answered).items():
         if doubt == 2 and what in doubts:
             assert doubts[what] > 0, what
+
+
+def no_larger_breaker_unasked(unknown: Plan, answered: Plan, id: str) -> None:
+    """A breaker that an answer makes smaller is asked about, at its circuit or at its panel."""
+    circuits = (unknown.final.installation.circuits.get(id), answered.final.installation.circuits.get(id))
+    chosen, smaller = (circuit.ocpd_a if circuit is not None else None for circuit in circuits)
+    if chosen is not None and smaller is not None and smaller < chosen:
+        panel = str(circuits[0].from_)
+        assert raised_at(unknown, "circuits", id) or raised_at(unknown, "equipment", panel), (chosen, smaller)
 
 
 @pytest.mark.parametrize(("table", "field"), ANSWERS, ids=[".".join(key) for key in ANSWERS])
@@ -88,11 +123,14 @@ def test_an_unknown_is_never_less_safe_than_an_answer(table, field, seed, size, 
         told = copy.deepcopy(drawn)
         told[table][id][field] = value
         answered = planned(told)
-        if answered is None:
+        if answered is None or is_beyond(unknown, table, field, id, value):
             continue
         # The breaker that an old wire allows stands for a load nobody listed; so a wire that is read may add load.
-        if table != "circuits":
+        led_elsewhere = field == "ambient_c" and Verdict.ASK in raised_at(unknown, table, id)
+        if (table != "circuits" or field == "purpose") and not led_elsewhere:
             at_least_as_safe(unknown, answered)
+        if table == "circuits":
+            no_larger_breaker_unasked(unknown, answered, id)
         if Verdict.MEND in raised_at(answered, table, id):
             said = {assumption.where for assumption in unknown.assumptions}
             # A question about several circuits is put at their panel.

@@ -66,6 +66,7 @@ def test_electrode_conductor_protected_fails_below_six_and_is_told_from_there(si
 
 def test_electrode_conductor_protected_fails():
     assert verdicts("electrode-conductor-protected", one(f'{ROD}, conductor_size = "8 AWG"')) == [ASK]
+    assert verdicts("electrode-conductor-protected", one(f"{ROD}, conductor_protected = false")) == [ASK]
 
 
 def test_steel_sleeve_bonded_both_ends_passes():

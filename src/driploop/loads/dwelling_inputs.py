@@ -61,7 +61,7 @@ def dwelling_inputs(site: Site, group: Group, *, edition: Edition) -> DwellingIn
     notes = [_kitchen_assumed(circuit) for circuit in kitchens]
     alone = [c for c in circuits if c.id not in served and (_is_dedicated(c) or _may_be_shared(c, held))]
     extra = [circuit_without_loads(circuit, building=group.title) for circuit in alone]
-    general = whole or _has_general(circuits, loads, shared)
+    general = whole or _has_general(circuits, loads, held)
     area, area_notes = _floor_area(site, group, general=general, whole=whole, edition=edition)
     heating, pumps, heat_notes = _heating(loads)
     chargers = [load for load in loads if load.load.kind == "vehicle charger"]
@@ -112,9 +112,11 @@ def _is_dedicated(circuit: Circuit) -> bool:
     return circuit.purpose in (None, "dedicated") and is_dedicated(circuit)
 
 
-def _has_general(circuits: Iterable[Circuit], loads: Iterable[Nameplate], shared: Sequence[Circuit]) -> bool:
+def _has_general(circuits: Iterable[Circuit], loads: Iterable[Nameplate], held: set[str]) -> bool:
+    """Whether lights and receptacles hang here, or may: two lines that share a neutral behind one device may, too."""
     stated = any(circuit.purpose in GENERAL_PURPOSES for circuit in circuits)
-    return stated or bool(shared) or any(load.load.kind in LIGHTING for load in loads)
+    may = any(circuit.purpose is None and circuit.id not in held for circuit in circuits)
+    return stated or may or any(load.load.kind in LIGHTING for load in loads)
 
 
 def _small_appliance(

@@ -113,7 +113,12 @@ def ground_fault_protection_of_new_receptacles(r: Readings) -> Iterator[Found]:
     for circuit in r.installation.circuits.values():
         panel = r.installation.equipment.get(circuit.from_ or "")
         building = circuit.building or (panel.building if panel is not None else None)
-        if building not in dwellings or circuit.purpose not in _WET_OR_EARTHED or circuit.gfci:
+        if building not in dwellings or circuit.gfci:
+            continue
+        if circuit.purpose is None and circuit.is_new and _may_feed_receptacles(circuit) and asks(r):
+            wrong = "What this new circuit feeds is not known, and no ground-fault protection of it is stated."
+            yield Found(f"circuits.{circuit.id}.purpose", wrong, f"State its purpose. {mend}", Verdict.ASK)
+        if circuit.purpose not in _WET_OR_EARTHED:
             continue
         if circuit.is_new and circuit.receptacles is not False:
             wrong = f"New {circuit.purpose} receptacles have no ground-fault protection stated."
@@ -124,6 +129,10 @@ def ground_fault_protection_of_new_receptacles(r: Readings) -> Iterator[Found]:
         where = f"equipment.{source}" if source else f"circuits.{min(circuit.id for circuit in circuits)}"
         wrong = f"Receptacles near water or earth have no ground-fault protection: {named(circuits)}."
         yield Found(where, wrong, f"When one is replaced: {mend[:1].lower()}{mend[1:]}", Verdict.KNOW)
+
+
+def _may_feed_receptacles(circuit: Circuit) -> bool:
+    return circuit.receptacles is not False and circuit.poles in (None, 1)
 
 
 def _loads(r: Readings, circuit: Circuit) -> list[Load]:

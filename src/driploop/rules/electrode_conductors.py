@@ -96,9 +96,14 @@ def aluminum_electrode_conductor_out_of_earth(r: Readings) -> Iterator[Found]:
 def electrode_conductor_protected(r: Readings) -> Iterator[Found]:
     always_below = str(r.edition.value("gec_always_protected_below").value)
     for electrode in _old(r):
-        if electrode.conductor_size is None or electrode.conductor_protected:
+        if electrode.conductor_protected:
             continue
         where = f"electrodes.{electrode.id}.conductor_protected"
+        if electrode.conductor_size is None:
+            if electrode.conductor_protected is False and asks(r):
+                wrong = f"The conductor to {electrode.title} runs without raceway or armor, and its size is not known."
+                yield Found(where, wrong, f"Read its size; below {always_below} it is put in a raceway.", Verdict.ASK)
+            continue
         small = rank(electrode.conductor_size) < rank(always_below)
         if electrode.conductor_protected is None:
             if small and asks(r):

@@ -19,6 +19,11 @@ _SE = ("SE cable", "SER cable")
 _NO_ARC_FAULT = ("bathroom", "garage", "outdoor", "spare")
 _ROOMS_WITH_ARC_FAULT = ("general", "small appliance", "laundry")
 _HVAC = ("air conditioner", "heat pump")
+#: Loads that stand inside a dwelling wherever they stand.
+_INDOORS = frozenset({
+    "range", "oven", "cooktop", "dryer", "dishwasher", "disposer", "microwave", "electric heat", "supplemental heat",
+    "thermal storage heat", "furnace blower", "water heater", "instantaneous water heater", "heat lamp",
+})  # fmt: skip
 _OLD = ("rubber and cloth", "R")
 _BAD_ROOMS = ("bathroom", "clothes closet", "over steps")
 #: What offices say of a panel that is renewed where it hangs.
@@ -88,8 +93,14 @@ def gfci_outdoors(r: Readings) -> Iterator[Found]:
         circuit = r.installation.circuits.get(load.circuit or "")
         outdoor = load.kind in _HVAC or (circuit is not None and circuit.purpose == "outdoor")
         new = load.is_new or (circuit is not None and circuit.is_new)
-        if outdoor and new and r.graph.building_of(load) in dwellings and not (circuit and circuit.gfci):
+        if not new or r.graph.building_of(load) not in dwellings or (circuit and circuit.gfci):
+            continue
+        if outdoor:
             yield from _outdoor_outlet(r, load, circuit)
+        elif circuit is not None and circuit.purpose is None and load.kind not in _INDOORS and asks(r):
+            wrong = "Whether this new outlet is outdoors is not known, and no ground-fault protection of it is stated."
+            mend = "State what its circuit is for; outdoors, feed it through ground-fault protection."
+            yield Found(f"loads.{load.id}", wrong, mend, Verdict.ASK)
 
 
 @rule(
