@@ -13,8 +13,8 @@ from driploop import plan
 from driploop.planning import Plan
 from driploop.worksheet import DriploopError
 
-#: Wishes have an order of their own: each is added to those before it.
-ORDERED = ("town", "utility", "site", "wishes", "proposal")
+#: Tables of one part, without ids. (The headroom adds wishes one to another in their order; its margin is before them.)
+ORDERED = ("town", "utility", "site", "proposal")
 
 
 def shuffled(drawn: Tables, seed: int) -> Tables:
