@@ -105,4 +105,5 @@ def test_ground_fault_protection_of_new_receptacles_fails():
     rule = "ground-fault-protection-of-new-receptacles"
     assert verdicts(rule, receptacles('purpose = "bathroom", gfci = false, is_new = true')) == [MEND]
     assert verdicts(rule, receptacles('purpose = "bathroom", is_new = true')) == [ASK]
+    assert verdicts(rule, receptacles("is_new = true")) == [ASK]
     assert verdicts(rule, receptacles('purpose = "bathroom", gfci = false')) == [KNOW]

@@ -16,10 +16,10 @@ main = "breaker", main_a = 200{main} }}
 equipment.box = {{ kind = "panel", building = "shop", outdoors = false, rating_a = 100, main = "none", \
 terminal_temperature_c = 75 }}
 runs.service = {{ from = "utility", to = "main", owner = "customer", wires = 3, line_size = "3/0 AWG", \
-metal = "copper", neutral_size = "3/0 AWG", insulation = "THWN", ambient_c = 30{service} }}
+metal = "copper", neutral_size = "3/0 AWG", insulation = "THWN", ambient_c = 30, current_carrying = 3{service} }}
 runs.feeder = {{ from = "main", to = "box", owner = "customer", wires = 4, line_size = "6 AWG", metal = "copper", \
 neutral_size = "6 AWG", insulation = "THWN", egc = "wire", egc_size = "10 AWG", egc_metal = "copper", ambient_c = 30, \
-ocpd = "breaker", ocpd_a = 60{feeder} }}
+current_carrying = 3, ocpd = "breaker", ocpd_a = 60{feeder} }}
 circuits.heat = {{ from = "box", poles = 2, ocpd_a = 60 }}
 loads.heat = {{ kind = "electric heat", circuit = "heat", kw = {kw}, volts = 240, phase = 1, continuous = false }}
 """

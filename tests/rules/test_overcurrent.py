@@ -121,7 +121,8 @@ def service_lines(size, main_a, use="storage", insulation="THWN"):
         f'buildings.house = {{ use = "{use}" }}\nequipment.panel = {{ kind = "panel", building = "house", '
         f'main = "breaker", main_a = {main_a}, rating_a = {main_a}, terminal_temperature_c = 75 }}\n'
         f'runs.service = {{ from = "utility", to = "panel", owner = "customer", method = "PVC 80", wires = 3, '
-        f'line_size = "{size}", neutral_size = "{size}", metal = "copper", insulation = "{insulation}" }}\n'
+        f'line_size = "{size}", neutral_size = "{size}", metal = "copper", insulation = "{insulation}", '
+        "ambient_c = 30 }\n"
         'circuits.one = { from = "panel", ocpd_a = 15, wire_size = "14", metal = "copper" }\n'
         'loads.lamps = { kind = "lighting", circuit = "one", va = 600, volts = 120 }\n'
     )
@@ -151,7 +152,10 @@ def feeder(fields):
 
 
 # 6 AWG copper: 55 A by the 60 C column (NEC Table 310.16), so at most a 60 A device; 65 A by the 75 C column: 70 A.
-WIRE = 'line_size = "6", neutral_size = "6", egc_size = "8", metal = "copper", insulation = "THWN", '
+WIRE = (
+    'line_size = "6", neutral_size = "6", egc_size = "8", metal = "copper", insulation = "THWN", ambient_c = 30, '
+    "current_carrying = 3, "
+)
 
 
 def test_feeder_device_protects_feeder_passes():

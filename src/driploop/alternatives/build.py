@@ -96,7 +96,7 @@ def _lay_over(draft: Draft, proposal: Proposal) -> None:
 
 
 def _main_panel(draft: Draft) -> str | None:
-    """The first panel with a dwelling below it, else the first panel."""
+    """The foremost panel with a dwelling below it, else the foremost panel."""
     graph = draft.graph()
     panels = nearest(graph, (id for id in graph.order if draft.equipment[id].kind == "panel"))
     homes = [id for id in panels if graph.whole_dwelling(id)]
@@ -141,7 +141,7 @@ def _rating(graph: Graph, id: str, current_a: float, *, edition: Edition) -> flo
 
 def _building_served(graph: Graph, main: str) -> str:
     """The building whose panel one of several mains feeds, as ``disconnect_ratings_a`` names it."""
-    panel = next((id for id in graph.below(main) if graph.equipment(id).kind == "panel"), main)
+    panel = next(iter(nearest(graph, (id for id in graph.below(main) if graph.equipment(id).kind == "panel"))), main)
     return graph.equipment(panel).building or panel
 
 

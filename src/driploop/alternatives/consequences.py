@@ -93,7 +93,7 @@ def _wire_limit(draft: Draft, circuit: Circuit, panel: Equipment, *, motor: bool
     hopeful = largest_lawful_device(circuit, panel, hopeful=True, edition=edition)
     found = circuit.ocpd_a
     if limit is not None and found is not None and hopeful is not None and limit < min(found, hopeful):
-        unknown = "metal" if circuit.metal is None else "insulation" if circuit.insulation is None else "ambient_c"
+        unknown = "metal" if circuit.metal is None else "insulation" if circuit.insulation is None else "serves"
         draft.assume(
             f"circuits.{circuit.id}.{unknown}", f"a wire that takes no more than a {limit:g} A breaker",
             "the smaller breaker opens sooner",
@@ -126,9 +126,11 @@ def complete_electrodes(draft: Draft, proposal: Proposal, *, edition: Edition) -
             meter_jumper=True if electrode.kind == "metal water pipe" else electrode.meter_jumper,
         )  # fmt: skip
         present[place].append(draft.electrodes[id])
+    services = sum(not site.fed for site in places.values())
     for id, site in places.items():
         building = id if id in graph.installation.buildings else None
-        _drive_rods(draft, proposal, site, present[id], building=building, edition=edition)
+        only = not site.fed and services == 1
+        _drive_rods(draft, proposal, site, present[id], building=building, only=only, edition=edition)
 
 
 def _say_what_was_not_seen(draft: Draft, electrode: Electrode) -> None:
@@ -163,21 +165,28 @@ def _drive_rods(
     present: list[Electrode],
     *,
     building: str | None,
+    only: bool,
     edition: Edition,
 ) -> None:
+    """``only``: the one place where a service comes in, whose rods need no place in their names."""
     wanted = _rods_wanted([standing(each, edition=edition) for each in present], edition=edition)
     if not site.fed and proposal.new_rods is not None:
         wanted = proposal.new_rods
     for number in range(1, wanted + 1):
-        id = f"new-rod-{site.id}-{number}" if site.fed else f"new-rod-{number}"
-        if id in draft.electrodes:
-            id = f"new-rod-{site.id}-{number}"
+        id = _rod_id(draft, f"new-rod-{number}" if only else f"new-rod-{site.id}-{number}")
         draft.electrodes[id] = Electrode(
             id=id, name=f"New ground rod {number}", kind="rod", building=building, connected=True,
             conductor_to=site.lands_at[0], length_ft=edition.number("rod_length_ft"),
             diameter_in=edition.number("rod_diameter_in"), splice="none", clamp_listed_for_burial=True, is_new=True,
             spacing_ft=proposal.rod_spacing_ft or edition.number("rod_length_ft"),
         )  # fmt: skip
+
+
+def _rod_id(draft: Draft, id: str) -> str:
+    """A name that no electrode has yet."""
+    while id in draft.electrodes:
+        id = f"{id}-new"
+    return id
 
 
 def _rods_wanted(present: list[Standing], *, edition: Edition) -> int:
@@ -201,7 +210,8 @@ def complete_bonds(draft: Draft) -> None:
             draft.change(draft.bonds, terminations[place], present=True, equipment=site.lands_at[0])
         elif graph.roles[site.lands_at[0]] == "service disconnect":
             building = place if place in graph.installation.buildings else None
-            _add_termination(draft, place, building=building, lands=site.lands_at[0])
+            only = sum(not each.fed for each in places.values()) == 1
+            _add_termination(draft, place, building=building, lands=site.lands_at[0], only=only)
     for id, where in at.items():
         lands = places[where].lands_at[0] if where in places else None
         if lands is not None and graph.equipment(lands).is_new:
@@ -214,8 +224,8 @@ def complete_bonds(draft: Draft) -> None:
             draft.change(draft.bonds, id, present=True, equipment=lands)
 
 
-def _add_termination(draft: Draft, place: str, *, building: str | None, lands: str) -> None:
-    id = "new-intersystem" if "new-intersystem" not in draft.bonds else f"new-intersystem-{place}"
+def _add_termination(draft: Draft, place: str, *, building: str | None, lands: str, only: bool) -> None:
+    id = "new-intersystem" if only and "new-intersystem" not in draft.bonds else f"new-intersystem-{place}"
     draft.bonds[id] = Bond(
         id=id, kind="intersystem termination", building=building, equipment=lands, present=True, terminals=3,
         is_new=True,

@@ -110,7 +110,7 @@ def farm_distribution_point(draft: Draft, proposal: Proposal) -> None:
 
     Old switches at the pole go. Disconnects that hang in the buildings stay where they are and are fed from the pole.
     """
-    for meter in [id for id, each in draft.equipment.items() if each.kind == "meter"]:
+    for meter in nearest(draft.graph(), (id for id, each in draft.equipment.items() if each.kind == "meter")):
         clear_ahead(draft, meter)
     graph = draft.graph()
     old = [id for id in graph.service_disconnects if draft.equipment[id].fate not in STAYS]
@@ -263,7 +263,7 @@ def _panel_taken_over(draft: Draft, proposal: Proposal) -> str:
     if len(stays) > 1:
         draft.assume(
             "proposal.panel", f"the new main panel takes the place of {chosen}",
-            "every other panel stays fed as the survey has it or from this one",
+            "it hangs nearest to the supply, or is the largest of those that do; every other stays fed as it is",
             "the panel meant, by its id",
         )  # fmt: skip
     return chosen

@@ -21,6 +21,7 @@ THEMES = (
     "overhead",
     "underground",
     "overcurrent",
+    "hot_ways",
     "branch_circuits",
     "motors",
     "old_disconnects",

@@ -6,6 +6,7 @@ from functools import lru_cache
 
 from driploop.conductors import CableLimit, device_for_conductor, insulation_class
 from driploop.conductors.ampacity import Conditions, figures
+from driploop.conductors.heat import Heat, circuit_ambient_c, circuit_wires_together
 from driploop.conductors.insulation import highest_class, lowest_class
 from driploop.conductors.terminals import Terminal, terminal_temperature
 from driploop.editions import Edition, NotInTable
@@ -24,7 +25,7 @@ def old_wire_class(circuit: Circuit, *, hopeful: bool = False) -> int:
 
 
 def largest_lawful_device(
-    circuit: Circuit, panel: Equipment | None, *, hopeful: bool, edition: Edition
+    circuit: Circuit, panel: Equipment | None, *, hopeful: bool, edition: Edition, heat: Heat = "ordinary"
 ) -> float | None:
     """Largest overcurrent device for a circuit's wire. [A]
 
@@ -33,6 +34,8 @@ def largest_lawful_device(
         panel: where it starts, for the mark of its terminals.
         hopeful: read what is not known as the best answer it could get instead of the worst.
         edition: the code edition to ask.
+        heat: how hot its way is read where nobody followed it. A device is chosen for an ordinary way; whether a hot
+            one would ask for a smaller is a question of its own.
 
     Returns:
         The rating; None where no table has such a wire.
@@ -50,10 +53,10 @@ def largest_lawful_device(
             old_wire_class(circuit, hopeful=hopeful),
             marked,
             circuit.ocpd_a or 0,
-            circuit.ambient_c,
-            circuit.current_carrying or 1,
+            circuit_ambient_c(circuit, heat, edition=edition),
+            circuit_wires_together(circuit, heat),
             circuit.cable in _SIXTY_CABLES,
-            bool(circuit.receptacles) and circuit.purpose != "dedicated",
+            _feeds_receptacles(circuit, hopeful=hopeful),
             hopeful,
             edition,
         )
@@ -77,8 +80,8 @@ def largest_ampacity(circuit: Circuit, panel: Equipment | None, *, edition: Edit
             metal,
             old_wire_class(circuit, hopeful=True),
             marked,
-            circuit.ambient_c,
-            circuit.current_carrying or 1,
+            circuit_ambient_c(circuit, "ordinary", edition=edition),
+            circuit_wires_together(circuit, "ordinary"),
             circuit.cable in _SIXTY_CABLES,
             edition,
         )
@@ -87,13 +90,22 @@ def largest_ampacity(circuit: Circuit, panel: Equipment | None, *, edition: Edit
     return max((amperes for amperes in usable if amperes is not None), default=None)
 
 
+def _feeds_receptacles(circuit: Circuit, *, hopeful: bool) -> bool:
+    """Whether a circuit feeds several receptacles, so that its device may not be the next size up."""
+    if circuit.purpose == "dedicated" or circuit.poles in (2, 3):
+        return circuit.receptacles is True and circuit.purpose != "dedicated"
+    if circuit.receptacles is None or (circuit.receptacles and circuit.purpose is None):
+        return not hopeful
+    return circuit.receptacles
+
+
 @lru_cache(maxsize=4096)
 def _usable_a(
     size: str,
     metal: Metal,
     insulation_c: int,
     terminal_c: int,
-    ambient_c: float | None,
+    ambient_c: float,
     current_carrying: int,
     sixty_cable: bool,
     edition: Edition,
@@ -103,7 +115,7 @@ def _usable_a(
         metal=metal,
         insulation_c=insulation_c,
         terminal_c=terminal_c,
-        ambient_c=edition.number("ambient_base_c") if ambient_c is None else ambient_c,
+        ambient_c=ambient_c,
         current_carrying=current_carrying,
         limit=CableLimit(int(nm_c.number), nm_c.section) if sixty_cable else None,
     )
@@ -120,7 +132,7 @@ def _device(
     insulation_c: int,
     panel_c: int | None,
     circuit_a: float,
-    ambient_c: float | None,
+    ambient_c: float,
     current_carrying: int,
     sixty_cable: bool,
     receptacles: bool,

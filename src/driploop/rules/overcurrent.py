@@ -47,7 +47,7 @@ def breaker_protects_the_old_wire(r: Readings) -> Iterator[Found]:
             unknown.setdefault(panel, []).append(circuit)
         elif circuit.ocpd_a > most_a:
             yield from _too_large(r, circuit, most_a)
-        elif _motors_on(r, circuit):
+        elif motors_on(r, circuit):
             continue
         elif circuit.ocpd_a > (largest_lawful_device(circuit, at, hopeful=False, edition=r.edition) or 0):
             undecided.setdefault(panel, []).append(circuit)
@@ -76,7 +76,7 @@ def _place(panel: str, circuits: list[Circuit]) -> str:
 )
 def device_within_the_nameplate(r: Readings) -> Iterator[Found]:
     for circuit in r.installation.circuits.values():
-        marked = [load.mocp_a for load in _motors_on(r, circuit) if load.mocp_a is not None]
+        marked = [load.mocp_a for load in motors_on(r, circuit) if load.mocp_a is not None]
         if marked and circuit.ocpd_a is not None and circuit.ocpd_a > max(marked):
             wrong = f"A {circuit.ocpd_a:g} A device feeds equipment marked {max(marked):g} A at most."
             yield Found(f"circuits.{circuit.id}", wrong, f"Put in a device of {max(marked):g} A at most.")
@@ -361,7 +361,8 @@ def _ends_in_small_enough_device(r: Readings, run: str, most_a: float) -> bool:
     return to is not None and to.main in ("breaker", "fuses") and to.main_a is not None and to.main_a <= most_a
 
 
-def _motors_on(r: Readings, circuit: Circuit) -> list[Load]:
+def motors_on(r: Readings, circuit: Circuit) -> list[Load]:
+    """Motors that a circuit feeds, whose device follows rules of its own."""
     loads = (r.installation.loads[id] for id in r.graph.loads_on.get(circuit.id, ()))
     return [load for load in loads if load.kind in _MOTORS or load.mocp_a is not None]
 
@@ -369,7 +370,7 @@ def _motors_on(r: Readings, circuit: Circuit) -> list[Load]:
 def _too_large(r: Readings, circuit: Circuit, most_a: float) -> Iterator[Found]:
     where, wire = f"circuits.{circuit.id}", f"{circuit.wire_size} {circuit.metal or 'wire'}"
     wrong = f"A {circuit.ocpd_a:g} A device protects {wire}, which allows {most_a:g} A."
-    motors = _motors_on(r, circuit)
+    motors = motors_on(r, circuit)
     if not motors:
         yield Found(where, wrong, f"Put in a device of {most_a:g} A at most, or renew the wire.")
     elif not any(load.mocp_a for load in motors) and asks(r):
