@@ -22,6 +22,7 @@ ORDER = (
     "loads",
     "conductors",
     "grounding",
+    "circuits",
     "marking",
     "rules",
     "alternatives",

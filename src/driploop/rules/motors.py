@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
 
-from driploop.conductors.motor import NoMotorColumnError, motor_branch_device, motor_conductor_current
-from driploop.conductors.motor import motor_full_load_current as full_load
-from driploop.editions import Edition, NotInTable
+from driploop.circuits.motor_circuit import device_kind, full_load_current, motor_device
+from driploop.circuits.wire import largest_ampacity
+from driploop.conductors.motor import motor_conductor_current
 from driploop.installation import Circuit, Load
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks
-from driploop.rules.old_wire import largest_ampacity
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
 
@@ -53,7 +51,9 @@ def motor_device_not_too_large(r: Readings) -> Iterator[Found]:
     for circuit, motor, full_load_a in _motors(r):
         if circuit.ocpd_a is None or circuit.ocpd not in ("breaker", "time-delay fuse", "plug fuse", "cartridge fuse"):
             continue
-        most_a = _largest_device(circuit.ocpd, full_load_a, motor.phase == 3, r.edition)
+        three = motor.phase == 3
+        device = motor_device(full_load_a, kind=device_kind(circuit.ocpd), three_phase=three, edition=r.edition)
+        most_a = device.usual.number
         if circuit.ocpd_a > most_a:
             wrong = f"A {circuit.ocpd_a:g} A {circuit.ocpd} feeds {motor.title}; {most_a:g} A is the most for it."
             mend = f"Put in one of {most_a:g} A at most; more only where the motor does not start on that."
@@ -134,25 +134,8 @@ def _motors(r: Readings) -> Iterator[tuple[Circuit, Load, float]]:
         if len(loads) != 1 or not _is_motor(loads[0]) or loads[0].volts is None or loads[0].count != 1:
             continue
         motor = loads[0]
-        current = _table_current(motor.hp or "", motor.volts or 0, 3 if motor.phase == 3 else 1, r.edition)
-        if current is not None and motor.mca_a is None and motor.mocp_a is None:
-            yield circuit, motor, current
-
-
-@lru_cache(maxsize=512)
-def _table_current(hp: str, volts: int, phase: int, edition: Edition) -> float | None:
-    try:
-        return full_load(hp, volts=volts, phase=3 if phase == 3 else 1, edition=edition).number
-    except (NotInTable, NoMotorColumnError):
-        return None
-
-
-@lru_cache(maxsize=512)
-def _largest_device(kind: str, full_load_a: float, three_phase: bool, edition: Edition) -> float:
-    motor_type = "squirrel cage other than Design B energy-efficient" if three_phase else "single-phase"
-    device = "inverse_time_breaker" if kind == "breaker" else "nontime_delay_fuse"
-    if kind == "time-delay fuse":
-        return motor_branch_device(full_load_a, kind="dual_element_fuse", motor_type=motor_type, edition=edition).number
-    if device == "inverse_time_breaker":
-        return motor_branch_device(full_load_a, motor_type=motor_type, edition=edition).number
-    return motor_branch_device(full_load_a, kind="nontime_delay_fuse", motor_type=motor_type, edition=edition).number
+        found = full_load_current(
+            motor.hp or "", volts=motor.volts or 0, phase=3 if motor.phase == 3 else 1, edition=r.edition
+        )
+        if found is not None and motor.mca_a is None and motor.mocp_a is None:
+            yield circuit, motor, found.number

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from driploop.circuits.wire import largest_lawful_device
 from driploop.conductors import RunSizing, device_for_conductor, required_ampacity
 from driploop.editions import NotInTable
 from driploop.installation import Circuit, Equipment, Load
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, enclosures, missing, named, rating_a, service_equipment
 from driploop.rules.loads_and_conductors import stands_on_the_dwelling_table
-from driploop.rules.old_wire import largest_lawful_device
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
 

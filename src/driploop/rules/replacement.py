@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from driploop.circuits.wire import wire_class
 from driploop.editions import Edition
 from driploop.installation import Circuit, Equipment, Load
 from driploop.installation.graph import DWELLING_USES
 from driploop.installation.sizes import rank
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, enclosures, holds_overcurrent_devices, named, was_there
-from driploop.rules.old_wire import old_wire_class
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
 
@@ -173,7 +173,7 @@ def sixty_degree_wire(r: Readings) -> Iterator[Found]:
         if circuit.wire_size is None or circuit.wire_size in limited or circuit.is_new:
             return False
         nm = circuit.cable in ("NM cable", "NMC cable", "UF cable")
-        return nm or (circuit.insulation is not None and old_wire_class(circuit) <= cool.number)
+        return nm or (circuit.insulation is not None and wire_class(circuit) <= cool.number)
 
     mend = f"Choose their breakers by the {cool.text} column, whatever the new terminals are marked."
     yield from _by_panel(r, cool_wire, f"The wire of these circuits is of the {cool.text} class:", mend)
