@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from driploop.circuits.protect import weigh
+from driploop.circuits.reading import system_volts
+from driploop.circuits.today import judge_found
 from driploop.circuits.wire import largest_lawful_device
 from driploop.conductors import RunSizing, device_for_conductor, required_ampacity
 from driploop.editions import NotInTable
@@ -376,7 +379,19 @@ def _too_large(r: Readings, circuit: Circuit, most_a: float) -> Iterator[Found]:
     motors = _motors_on(r, circuit)
     if not motors:
         yield Found(where, wrong, f"Put in a device of {most_a:g} A at most, or renew the wire.")
-    elif not any(load.mocp_a for load in motors) and asks(r):
+    elif not any(load.mocp_a for load in motors):
+        yield from _too_large_for_a_machine(r, circuit, where, wrong)
+
+
+def _too_large_for_a_machine(r: Readings, circuit: Circuit, where: str, wrong: str) -> Iterator[Found]:
+    loads = [r.installation.loads[id] for id in r.graph.loads_on.get(circuit.id, ())]
+    panel = r.installation.equipment.get(circuit.from_ or "")
+    volts = system_volts(r.installation)
+    _, decision = weigh(circuit, loads, panel, system_volts=volts, edition=r.edition)
+    judged = judge_found(circuit, decision, edition=r.edition)
+    if judged.verdict == "too large" and decision.need.exception is not None:
+        yield Found(where, wrong, "Put in a smaller device, by wire and motor, or renew the wire.")
+    elif judged.verdict != "suits" and asks(r):
         mend = (
             "A motor circuit may have a larger device, within limits, when the motor has its own overload protection."
         )
