@@ -84,6 +84,13 @@ def loads(arguments: Namespace) -> int:
     return FINE
 
 
+def circuits(arguments: Namespace) -> int:
+    """Print the protection of every circuit."""
+    from driploop.cli.circuits import circuits as answer
+
+    return answer(arguments)
+
+
 def packet(arguments: Namespace) -> int:
     """Make the PDF."""
     from driploop.cli.show import must_mend_words

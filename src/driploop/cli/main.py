@@ -80,6 +80,12 @@ def _parser() -> argparse.ArgumentParser:
     loads.add_argument("--worksheets", action="store_true", help="print every worksheet")
     _json(loads)
 
+    circuits = _command(commands, "circuits", "what may protect the wire of each circuit, and the breaker to put in")
+    _job(circuits)
+    circuits.add_argument("--at", metavar="PANEL", help="the circuits of one enclosure only, by its id")
+    circuits.add_argument("--worksheets", action="store_true", help="print every worksheet")
+    _json(circuits)
+
     packet = _command(commands, "packet", "make the service packet (PDF)")
     _job(packet)
     packet.add_argument("--out", metavar="PDF", help="file to write; left out: beside the job file")
