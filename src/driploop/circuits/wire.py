@@ -11,6 +11,7 @@ from functools import lru_cache
 
 from driploop.conductors import CableLimit, device_for_conductor, insulation_class
 from driploop.conductors.ampacity import Conditions, Figures, figures
+from driploop.conductors.area import by_size
 from driploop.conductors.insulation import highest_class, lowest_class
 from driploop.conductors.terminals import Terminal, TerminalLimit, terminal_temperature
 from driploop.editions import Edition, NotInTable, common_table
@@ -113,8 +114,16 @@ def lost_in_insulation(circuit: Circuit) -> bool:
 
 @lru_cache(maxsize=8192)
 def _limit(wire: Wire, circuit_a: float, hopeful: bool, edition: Edition) -> WireLimit | None:
-    metals = _METALS if wire.metal is None else (wire.metal,)
-    found = [each for metal in metals if (each := _of_metal(wire, metal, circuit_a, hopeful, edition)) is not None]
+    insulation_c = _class_of(wire, hopeful, edition)
+    made = [
+        metal
+        for metal in (_METALS if wire.metal is None else (wire.metal,))
+        if wire.size in by_size(edition, "conductor_ampacity", f"{metal}_{insulation_c}c")
+    ]
+    limits = [_of_metal(wire, metal, circuit_a, hopeful, edition) for metal in made]
+    found = [each for each in limits if each is not None]
+    if not hopeful and len(found) < len(limits):
+        return None  # of one of the metals it may be, it carries too little for any device
     by_device = max if hopeful else min
     return by_device(found, key=lambda each: (each.ordinary.number, each.usable_a), default=None)
 
