@@ -115,7 +115,9 @@ def test_without_overload_protection_the_wires_own_limit_binds(seen):
 
 def test_a_motors_breaker_is_raised_until_it_lets_the_motor_start():
     # 5 hp, 168 A at the start (Table 430.251(A)): on 30 A 5.6 times, on 35 A 4.8 x 1.5 past 6 times its rating.
-    answer = protection(wire("8 AWG", ocpd_a=30), {"kind": "irrigation pump", "hp": "5", "overload_protection": "starter"})
+    answer = protection(
+        wire("8 AWG", ocpd_a=30), {"kind": "irrigation pump", "hp": "5", "overload_protection": "starter"}
+    )
     assert answer.largest_a == 70
     assert (answer.device.rating_a, answer.start) == (45, "holds")
 

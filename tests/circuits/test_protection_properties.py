@@ -119,7 +119,9 @@ def test_an_unknown_never_gets_a_larger_device_than_an_answer_would(
 
 @settings(max_examples=200, deadline=None)
 @given(circuits, loads)
-def test_overload_protection_nobody_saw_never_gets_a_larger_device(circuit: dict[str, Any], load: dict[str, Any]) -> None:
+def test_overload_protection_nobody_saw_never_gets_a_larger_device(
+    circuit: dict[str, Any], load: dict[str, Any]
+) -> None:
     seen = protection(circuit, {**load, "overload_protection": "starter"})
     assert allowed_a(protection(circuit, {**load, "overload_protection": None})) <= allowed_a(seen)
 
