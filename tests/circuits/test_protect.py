@@ -150,7 +150,7 @@ def test_code_letter_and_nameplate_tell_the_start():
     assert plate.worksheet.line("locked_rotor").result.number == 60
 
 
-# --- cooling equipment, welders ----------------------------------------------------------------------------------------
+# --- cooling equipment, welders ------------------------------------------------------------------------------------
 
 
 def test_cooling_equipment_follows_its_nameplate():

@@ -65,7 +65,8 @@ def test_a_breaker_never_exceeds_its_wire_except_by_a_named_exception(
     if answer.largest_a is None:
         assert answer.refused
         return
-    assert answer.device.rating_a is not None and answer.device.rating_a <= answer.largest_a
+    assert answer.device.rating_a is not None
+    assert answer.device.rating_a <= answer.largest_a
     assert answer.ordinary_a is not None
     if max(answer.largest_a, put_in or 0.0) > answer.ordinary_a:
         assert answer.exception is not None

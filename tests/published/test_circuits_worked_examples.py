@@ -33,7 +33,8 @@ def test_annex_d_example_d8():
     three-phase, nontime-delay fuses); answers from memory of the printed example."""
     squirrel = full_load_current("25", volts=460, phase=3, edition=NEC_2020)
     wound = full_load_current("30", volts=460, phase=3, edition=NEC_2020)
-    assert squirrel is not None and wound is not None
+    assert squirrel is not None
+    assert wound is not None
     assert (squirrel.number, wound.number) == (34, 40)
     assert motor_conductor_current(34, edition=NEC_2020).number == pytest.approx(42.5)
     assert motor_conductor_current(40, edition=NEC_2020).number == pytest.approx(50)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from driploop.circuits.protect import weigh
+from driploop.circuits.reading import system_volts
 from driploop.installation import Circuit, Load
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, named
@@ -124,6 +126,29 @@ def ground_fault_protection_of_new_receptacles(r: Readings) -> Iterator[Found]:
         where = f"equipment.{source}" if source else f"circuits.{min(circuit.id for circuit in circuits)}"
         wrong = f"Receptacles near water or earth have no ground-fault protection: {named(circuits)}."
         yield Found(where, wrong, f"When one is replaced: {mend[:1].lower()}{mend[1:]}", Verdict.KNOW)
+
+
+@rule(
+    "wire-large-enough-for-its-load",
+    title="The wire of a circuit is large enough for what hangs on it",
+    why="A load that asks more than its wire may have ahead of it opens the right breaker again and again. "
+    "Then somebody puts in a larger one, and the wire in the wall becomes the fuse.",
+    requirement="branch-circuit-load",
+    verdict=Verdict.KNOW,
+)
+def wire_large_enough_for_its_load(r: Readings) -> Iterator[Found]:
+    volts = system_volts(r.installation)
+    for circuit in r.installation.circuits.values():
+        loads = _loads(r, circuit)
+        if not loads or circuit.wire_size is None or any(load.kind == "range" or load.hp for load in loads):
+            continue  # ranges and motors have rules of their own
+        panel = r.installation.equipment.get(circuit.from_ or "")
+        _, decision = weigh(circuit, loads, panel, system_volts=volts, edition=r.edition)
+        if decision.why and decision.certain and decision.safe is not None and decision.need.table_a:
+            landed = circuit.is_new or (panel is not None and panel.is_new)
+            wrong = f"{decision.why[:1].upper()}{decision.why[1:]}."
+            mend = "Run new wire, or take part of its load to another circuit; a larger device is no answer."
+            yield Found(f"circuits.{circuit.id}.wire_size", wrong, mend, Verdict.MEND if landed else None)
 
 
 def _loads(r: Readings, circuit: Circuit) -> list[Load]:

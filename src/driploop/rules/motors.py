@@ -64,6 +64,25 @@ def motor_device_not_too_large(r: Readings) -> Iterator[Found]:
 
 
 @rule(
+    "motor-overload-protection",
+    title="A motor has overload protection of its own",
+    why="A jammed pump draws five times its current and trips no breaker that lets it start. "
+    "Without an overload device its windings burn, and the shed with them.",
+    requirement="motor-overload",
+)
+def motor_overload_protection(r: Readings) -> Iterator[Found]:
+    for load in r.installation.loads.values():
+        if not _is_motor(load):
+            continue
+        where, fit = f"loads.{load.id}.overload_protection", "Fit a starter or a motor switch with an overload device."
+        circuit = r.installation.circuits.get(load.circuit or "")
+        if load.overload_protection == "none":
+            yield Found(where, "Nothing opens when it runs overloaded.", fit)
+        elif load.overload_protection == "fuses of the circuit" and circuit is not None and circuit.ocpd == "breaker":
+            yield Found(where, "The fuses that were its overload protection have become a breaker.", fit)
+
+
+@rule(
     "motor-disconnect-in-sight",
     title="A motor has a switch in sight of it",
     why="Who has an arm in the conveyor must know that nobody starts it. "
