@@ -215,3 +215,39 @@ def test_every_line_has_a_section_and_the_answers_stand_in_it():
     assert answer.worksheet.line("largest").result.number == answer.largest_a
     assert answer.worksheet.line("device").result.value == answer.device.words
     assert answer.worksheet.line("ampacity").result.number == answer.ampacity_a
+
+
+# --- what is out of the way ------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "load",
+    [
+        {"kind": "welder", "current_a": 90_000},
+        {"kind": "electric heat", "kw": 9_000},
+        {"kind": "motor", "hp": "5", "count": 900, "overload_protection": "starter"},
+        {"kind": "air conditioner", "mca_a": 9_000, "mocp_a": 9_000},
+        {"kind": "motor", "hp": "a lot"},
+    ],
+)
+def test_a_nameplate_past_every_table_is_refused_or_asked_and_stops_nothing(load):
+    answer = protection(wire("10 AWG", ocpd_a=30), load)
+    assert answer.largest_a is None or answer.largest_a <= 30
+
+
+def test_a_motor_of_unknown_voltage_rests_on_no_exception():
+    motor = {"kind": "motor", "hp": "3", "volts": None, "overload_protection": "starter"}
+    assert protection(wire("10 AWG", poles=None, ocpd_a=40), motor).largest_a == 30
+    assert protection(wire("10 AWG", poles=2, ocpd_a=40), motor).largest_a == 45
+
+
+def test_a_load_of_unknown_voltage_is_taken_on_one_line():
+    # 3,000 VA / 120 V = 25 A, where 240 V would make it 12.5 A.
+    load = {"kind": "other appliance", "va": 3000, "volts": None, "continuous": False}
+    assert protection(wire("10 AWG", poles=None, ocpd_a=30), load).least_a == 25
+
+
+def test_a_breaker_ahead_of_kept_fuses_carries_the_load_or_is_not_proposed():
+    unit = {"kind": "air conditioner", "mca_a": 32, "mocp_a": 45, "nameplate_device": "fuse only"}
+    kept = protection(wire("8 AWG", ocpd="time-delay fuse", ocpd_a=45), unit)
+    assert (kept.device.rating_a, kept.device.in_the_panel_a) == (45, 40)

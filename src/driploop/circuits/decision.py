@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from driploop.circuits.motor_start import rides_the_start
-from driploop.circuits.need import Need
+from driploop.circuits.need import Need, standard_up
 from driploop.circuits.protection_results import NamedException
 from driploop.circuits.wire import WireLimit, limit_of, lost_in_insulation
-from driploop.conductors import next_standard_down, next_standard_up
+from driploop.conductors import next_standard_down
 from driploop.conductors.overcurrent import standard_ratings
 from driploop.editions import Edition, NotInTable
 from driploop.installation import Circuit, Equipment
@@ -110,7 +110,7 @@ def _largest(limit: WireLimit, need: Need, *, held: bool, edition: Edition) -> t
     if need.exception is None or held or most is None:
         return (most if most is not None and most.number < ordinary.number else ordinary), None
     if need.wire_percent is not None:
-        by_wire = next_standard_up(limit.usable_a * need.wire_percent.number / 100, edition=edition)
+        by_wire = standard_up(limit.usable_a * need.wire_percent.number / 100, edition=edition)
         if by_wire.number < most.number:
             most = Cited(by_wire.value, "A", need.wire_percent.section, by_wire.confirmed)
     top = _top(most, need)
@@ -151,5 +151,5 @@ def _rating(largest_a: float, least_a: float, need: Need, wanted_a: float | None
 
 
 def _up(rating_a: float, largest_a: float, edition: Edition) -> float:
-    up = next_standard_up(rating_a, edition=edition).number
+    up = standard_up(rating_a, edition=edition).number
     return min(up, largest_a)

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from driploop.circuits.motor_circuit import full_load_current, group_device, motor_device
 from driploop.circuits.motor_start import motor_start
-from driploop.circuits.need import Need, line_volts, ordinary_need, rounded_down
+from driploop.circuits.need import Need, is_hermetic, line_volts, ordinary_need, rounded_down, standard_up
 from driploop.circuits.protection_results import NamedException, OverloadState, Remark
-from driploop.conductors import motor_conductor_current, motor_feeder_current, next_standard_up
+from driploop.conductors import motor_conductor_current, motor_feeder_current
 from driploop.editions import Edition, NotInTable
 from driploop.installation import Circuit, Load
 from driploop.loads.nameplate import read_nameplate
@@ -61,7 +61,7 @@ def motor_need(
     writer.cite("The wire must carry", f"{plain(full_load_a)} A x {percent.text}", carry, key="carry")
     need.table_a = need.carried_a = need.prefer_a = carry.number
     need.full_load_a, need.three_phase = full_load_a, three
-    need.least = next_standard_up(full_load_a, edition=edition)
+    need.least = standard_up(full_load_a, edition=edition)
     try:
         device = motor_device(full_load_a, three_phase=three, edition=edition)
     except NotInTable:
@@ -73,6 +73,9 @@ def motor_need(
     need.exception = NamedException("motor", edition.section("device-by-its-own-article"))
     need.start = motor_start(motor, full_load_a, volts=own_volts, edition=edition)
     say_overload(need, motor, edition)
+    if motor.volts is None and circuit.poles is None:
+        need.exception = None  # at half the voltage it draws twice as much: no exception rests on a guess
+        need.ask(f"{motor.title}: its voltage is not read.", edition.section("motor-branch-circuit"))
     _overload_size(motor, writer, edition)
 
 
@@ -109,7 +112,7 @@ def hermetic_need(
                                         f"{section}")  # fmt: skip
         need.overload = "present"  # the compressor's own protector is part of the equipment
     if need.table_a:
-        up = next_standard_up(need.table_a, edition=edition)
+        up = standard_up(need.table_a, edition=edition)
         most_a = need.most.number if need.most is not None else up.number
         need.least = Cited(min(up.number, most_a), "A", up.section, up.confirmed)
         need.prefer_a = need.least.number
@@ -162,9 +165,9 @@ def welder_need(
     working = f"{plain(round(current_a, 2))} A x {share.text}, duty {welder.duty_percent or 100:g} %"
     writer.number("The wire must carry", working, round(carry_a, 2), "A", share.section, key="carry")
     need.table_a = need.carried_a = carry_a
-    need.least = next_standard_up(carry_a, edition=edition)
+    need.least = standard_up(carry_a, edition=edition)
     percent = edition.value("welder_device_percent")
-    up = next_standard_up(current_a * percent.number / 100, edition=edition)
+    up = standard_up(current_a * percent.number / 100, edition=edition)
     need.most = Cited(up.value, "A", percent.section, percent.confirmed)
     writer.cite("Largest device for it", f"{plain(round(current_a, 2))} A x {percent.text}, next standard rating",
                 need.most, key="most_device")  # fmt: skip
@@ -204,7 +207,10 @@ def group_need(
         counted = f"{motor.count} x " if motor.count > 1 else ""
         writer.number(motor.title, f"{counted}{words}", own * motor.count, "A", edition.section("motor-branch-circuit"))
         currents += [(own, motor)] * motor.count
-        say_overload(need, motor, edition)
+        if is_hermetic(motor):
+            need.overload = need.overload or "present"  # its own protector is part of the equipment
+        else:
+            say_overload(need, motor, edition)
     if not currents:
         return
     full_loads = [current for current, _ in currents]
@@ -214,8 +220,11 @@ def group_need(
     working = f"largest {plain(largest_a)} A raised, and {plain(round(rest_a, 2))} A"
     writer.cite("The wire must carry", working, carry, key="carry")
     need.table_a = need.carried_a = need.prefer_a = carry.number
-    need.least = next_standard_up(sum(full_loads) + (carry.number - _raised(full_loads, edition)), edition=edition)
-    device = motor_device(largest_a, three_phase=largest.phase == 3, edition=edition)
+    need.least = standard_up(sum(full_loads) + (carry.number - _raised(full_loads, edition)), edition=edition)
+    try:
+        device = motor_device(largest_a, three_phase=largest.phase == 3, edition=edition)
+    except NotInTable:
+        return
     need.most = need.ceiling = group_device(device.usual.number, rest_a, edition=edition)
     words = f"largest motor's {device.usual.number:g} A and {plain(round(rest_a, 2))} A, rounded down"
     writer.cite("Largest device for them", words, need.most, key="most_device")

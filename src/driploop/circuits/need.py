@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from driploop.circuits.motor_start import Start
 from driploop.circuits.protection_results import NamedException, OverloadState, Remark
 from driploop.conductors import next_standard_down, next_standard_up
-from driploop.editions import Edition, common_table
+from driploop.editions import Edition, NotInTable, common_table
 from driploop.installation import Circuit, Load
 from driploop.loads.cooking import cooking_demand
 from driploop.loads.inputs import CookingUnit
@@ -88,7 +88,7 @@ def ordinary_need(
     section = edition.section("branch-circuit-load")
     writer.number("Load of the circuit", "with the raised part", round(table_a, 2), "A", section, key="load")
     need.table_a, need.carried_a = table_a, carried_a
-    least = next_standard_up(table_a, edition=edition)
+    least = standard_up(table_a, edition=edition)
     need.least = _at_least(least, loads, edition)
     writer.cite("Smallest device for it", "next standard rating, or the least for its kind", need.least,
                 key="least_device")  # fmt: skip
@@ -107,7 +107,8 @@ def _current(
         need.ask(f"{load.title}: its nameplate is not read, so its load is not held against the wire.", full.section)
         return None, full, ""
     need.assumptions += [a for a in plate.assumptions if not a.where.endswith(".volts")]
-    own_volts = line_volts(load, circuit, volts)
+    unread = load.volts is None and circuit.poles is None
+    own_volts = 120.0 if unread and plate.line_to_neutral else line_volts(load, circuit, volts)
     va, words = plate.va * load.count, plate.working
     if load.kind == "range":
         va = cooking_demand([CookingUnit(load.title, plate.va / 1000)] * load.count, sheet=_aside(), edition=edition)
@@ -163,10 +164,18 @@ def _appliance_limit(need: Need, load: Load, current_a: float, writer: Worksheet
         need.most = writer.cite("Largest device for it", f"{current_a:.1f} A, not over {small.text}", most,
                                 key="most_device")  # fmt: skip
         return
-    up = next_standard_up(current_a * percent.number / 100, edition=edition)
+    up = standard_up(current_a * percent.number / 100, edition=edition)
     need.most = Cited(up.value, "A", percent.section, percent.confirmed)
     writer.cite("Largest device for it", f"{current_a:.2f} A x {percent.text}, next standard rating", need.most,
                 key="most_device")  # fmt: skip
+
+
+def standard_up(current_a: float, *, edition: Edition) -> Cited:
+    """Smallest standard breaker not below this current; past the largest, the current itself, which none serves. [A]"""
+    try:
+        return next_standard_up(current_a, edition=edition)
+    except NotInTable:
+        return Cited(current_a, "A", edition.section("standard-ratings"))
 
 
 def rounded_down(current_a: float, *, least_a: float, edition: Edition) -> Cited:

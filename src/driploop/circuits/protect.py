@@ -136,7 +136,9 @@ def proposed_device(circuit: Circuit, loads: Sequence[Load], decision: Decision)
     ordinary_a = decision.ordinary_a or 0.0
     most = decision.need.most
     ahead_a = min(ordinary_a, most.number) if most is not None else ordinary_a
-    return ProposedDevice("fuse kept", poles, decision.rating_a, ahead_a)
+    # A breaker that would open under the load itself is none to propose.
+    carries = ahead_a >= decision.need.carried_a
+    return ProposedDevice("fuse kept", poles, decision.rating_a, ahead_a if carries else None)
 
 
 def _poles_of(loads: Sequence[Load]) -> int | None:
