@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from driploop.circuits.protect import weigh
-from driploop.circuits.reading import system_volts
 from driploop.installation import Circuit, Load
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, named
+from driploop.rules.looking import weighed
 from driploop.rules.readings import Readings
 from driploop.rules.replacement import dwellings_of
 from driploop.worksheet import Verdict
@@ -137,13 +136,12 @@ def ground_fault_protection_of_new_receptacles(r: Readings) -> Iterator[Found]:
     verdict=Verdict.KNOW,
 )
 def wire_large_enough_for_its_load(r: Readings) -> Iterator[Found]:
-    volts = system_volts(r.installation)
     for circuit in r.installation.circuits.values():
         loads = _loads(r, circuit)
         if not loads or circuit.wire_size is None or any(load.kind == "range" or load.hp for load in loads):
             continue  # ranges and motors have rules of their own
         panel = r.installation.equipment.get(circuit.from_ or "")
-        _, decision = weigh(circuit, loads, panel, system_volts=volts, edition=r.edition)
+        decision = weighed(r, circuit)
         if decision.why and decision.certain and decision.safe is not None and decision.need.table_a:
             landed = circuit.is_new or (panel is not None and panel.is_new)
             wrong = f"{decision.why[:1].upper()}{decision.why[1:]}."

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from driploop.circuits.protect import weigh
-from driploop.circuits.reading import system_volts
 from driploop.circuits.today import judge_found
 from driploop.circuits.wire import largest_lawful_device
 from driploop.conductors import RunSizing, device_for_conductor, required_ampacity
@@ -14,6 +12,7 @@ from driploop.installation import Circuit, Equipment, Load
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, enclosures, missing, named, rating_a, service_equipment
 from driploop.rules.loads_and_conductors import stands_on_the_dwelling_table
+from driploop.rules.looking import weighed
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
 
@@ -384,17 +383,12 @@ def _too_large(r: Readings, circuit: Circuit, most_a: float) -> Iterator[Found]:
 
 
 def _too_large_for_a_machine(r: Readings, circuit: Circuit, where: str, wrong: str) -> Iterator[Found]:
-    loads = [r.installation.loads[id] for id in r.graph.loads_on.get(circuit.id, ())]
-    panel = r.installation.equipment.get(circuit.from_ or "")
-    volts = system_volts(r.installation)
-    _, decision = weigh(circuit, loads, panel, system_volts=volts, edition=r.edition)
+    decision = weighed(r, circuit)
     judged = judge_found(circuit, decision, edition=r.edition)
     if judged.verdict == "too large" and decision.need.exception is not None:
         yield Found(where, wrong, "Put in a smaller device, by wire and motor, or renew the wire.")
     elif judged.verdict != "suits" and asks(r):
-        mend = (
-            "A motor circuit may have a larger device, within limits, when the motor has its own overload protection."
-        )
+        mend = "A motor with overload protection of its own may have a larger device, within limits."
         yield Found(where, wrong, f"{mend} Read nameplate and overload device.", Verdict.ASK)
 
 
