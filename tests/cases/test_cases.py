@@ -13,6 +13,8 @@ A case is a complete job file with one table more, ``[expected]``, which is spli
   - ``jumpers``: a list of ``kind``, ``where``, ``copper`` and ``aluminum``; ``absent = true`` for one that must not be
   - ``duties.<part>``: ``<duty>`` = "yes", "no" or "ask the office"; "" for nothing said of it
   - ``disconnects.<equipment>``: what becomes of an old one
+  - ``circuits.<circuit>``: any field of its protection; ``rating_a``, ``ahead_a`` and ``kind`` of the device to put in,
+    ``exception`` by its name, ``ground_serves``
   - ``labels.<equipment>``: words that a label there must carry
   - ``findings``: ``mend``, ``ask``, ``know`` (with that verdict), ``any`` (whatever verdict), ``absent`` (no finding),
     ``not_mend`` (no finding that must be mended); an entry is ``rule`` or ``rule @ id``
@@ -27,12 +29,14 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 import driploop
+from driploop.circuits import Protection, read_protections
 from driploop.rules import catalogue
 from driploop.worksheet import Finding, Verdict
 
@@ -44,6 +48,7 @@ VERDICTS = {"mend": Verdict.MEND, "ask": Verdict.ASK, "know": Verdict.KNOW}
 REQUIRED = {"copper": "required_copper", "aluminum": "required_aluminum"}
 STATE_KEYS = {
     "loads", "runs", "bonds", "grounding", "systems", "jumpers", "labels", "findings", "duties", "disconnects",
+    "circuits",
 }  # fmt: skip
 TOP_KEYS = {"found", "proposed", "headroom", "assumptions", "no_proposal"}
 
@@ -113,6 +118,12 @@ def _compare_state(readings: Any, findings: Iterable[Finding], expected: Mapping
         yield from _found_in("runs", id, readings.conductors.runs, answers, _run_comparer(readings.grounding.wires))
     for id, required in expected.get("bonds", {}).items():
         yield from _found_in("bonds", id, readings.grounding.bonds, {"required": required}, _compare_fields)
+    if "circuits" in expected:
+        protections = {
+            id: _told(each) for id, each in read_protections(readings.graph, edition=readings.edition).items()
+        }
+        for id, answers in expected["circuits"].items():
+            yield from _found_in("circuits", id, protections, answers, _compare_protection)
     conductors = {c.electrode: c for system in readings.grounding.systems.values() for c in system.conductors}
     for id, answers in expected.get("grounding", {}).items():
         renamed = {REQUIRED.get(key, key): wanted for key, wanted in answers.items()}
@@ -138,6 +149,21 @@ def _found_in(kind: str, id: str, places: Mapping[str, Any], answers: Mapping[st
         yield f"{kind}.{id}: not there; there are: {', '.join(places)}"
         return
     yield from (f"{kind}.{id}.{line}" for line in check(places[id], answers))
+
+
+def _told(each: Protection) -> dict[str, Any]:
+    """A protection flattened to the words of a case."""
+    flat = {field.name: getattr(each, field.name) for field in fields(each)}
+    device = {name: getattr(each.device, name) for name in ("kind", "rating_a", "ahead_a")}
+    return {**flat, **device, "exception": each.exception and each.exception.name, "ground_serves": each.ground.serves}
+
+
+def _compare_protection(told: Mapping[str, Any], answers: Mapping[str, Any]) -> Iterator[str]:
+    for key, wanted in answers.items():
+        got = told[key]
+        same = got == pytest.approx(wanted) if isinstance(wanted, float) and got is not None else got == wanted
+        if not same:
+            yield f"{key}: is {got!r}, worked by hand {wanted!r}"
 
 
 def _compare_load(node: Any, answers: Mapping[str, Any]) -> Iterator[str]:

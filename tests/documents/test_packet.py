@@ -36,12 +36,14 @@ ODD = "<&>#$*_[x]\"' @label /* // \\ ~ --- $x^2$ #set page(width: 9pt) `raw` = H
 DECISION = "What the outdoor device is, and what follows"
 WITH_PROPOSAL = [
     "Cautions", DECISION, "Findings, as proposed", "One-line as found", "One-line as proposed", "Riser as proposed",
-    "Site as proposed", "Schedules, as proposed", "Bonding and grounding drawing", "Labels",
+    "Site as proposed", "Schedules, as proposed", "Circuits and their protection",
+    "Bonding and grounding drawing", "Labels",
     "What changes", "Duties this change awakens", "What becomes of each old disconnect", "Before the inspector comes",
     "Assumptions", "Survey as found", "Loads and conductors as found", "Findings, as found", "Worksheets",
 ]  # fmt: skip
 WITHOUT_PROPOSAL = [
     "Cautions", "Ways to build it", "Findings, as found", "One-line as found", "Schedules, as found",
+    "Circuits and their protection",
     "Bonding and grounding drawing", "Labels", "Assumptions", "Survey as found", "Worksheets",
 ]  # fmt: skip
 

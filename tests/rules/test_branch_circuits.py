@@ -107,3 +107,26 @@ def test_ground_fault_protection_of_new_receptacles_fails():
     assert verdicts(rule, receptacles('purpose = "bathroom", is_new = true')) == [ASK]
     assert verdicts(rule, receptacles("is_new = true")) == [ASK]
     assert verdicts(rule, receptacles('purpose = "bathroom", gfci = false')) == [KNOW]
+
+
+def tank(size, more=""):
+    return PLACE.replace('building = "house" }', f'building = "house"{more} }}') + (
+        f'circuits.tank = {{ from = "panel", poles = 2, wire_size = "{size}", metal = "copper", insulation = "TW", '
+        'cable = "NM cable" }\nloads.tank = { kind = "water heater", circuit = "tank", kw = 4.5, volts = 240 }\n'
+    )
+
+
+# 4,500 VA / 240 V x 1.25 = 23.4 A: 12 AWG carries 20 A, 10 AWG 30 A (NEC 422.13, Table 310.16; common practice).
+
+
+def test_wire_large_enough_for_its_load_passes():
+    assert verdicts("wire-large-enough-for-its-load", tank("10")) == []
+
+
+def test_wire_large_enough_for_its_load_fails():
+    [told] = says("wire-large-enough-for-its-load", tank("12"))
+    assert told.verdict.value == KNOW
+    assert "23.4 A" in told.wrong
+    # Landing it on a new breaker that cannot feed it would be this job's own fault.
+    new = tank("12", ", is_new = true")
+    assert verdicts("wire-large-enough-for-its-load", new, found=installation(PLACE)) == [MEND]

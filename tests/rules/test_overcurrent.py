@@ -308,3 +308,16 @@ def test_the_proposal_is_checked_with_the_breaker_it_lands_on():
     found = installation(circuit('wire_size = "14", metal = "copper", ocpd_a = 30'))
     landed = circuit('wire_size = "14", metal = "copper", ocpd_a = 15')
     assert verdicts("breaker-protects-the-old-wire", landed, found=found) == []
+
+
+def test_a_motors_own_overload_protection_lets_a_larger_device_stand():
+    # 5 hp at 240 V: 28 A by Table 430.248; a breaker to 250 percent, 70 A; 8 AWG of 60 C carries 40 A, and the motor
+    # asks 35 A (NEC 430.22, 430.52; common practice). Without overload protection the wire's own 40 A bind.
+    def told(seen):
+        text = circuit('wire_size = "8", metal = "copper", insulation = "TW", ocpd = "breaker", ocpd_a = 60')
+        load = f'loads.pump = {{ kind = "well pump", circuit = "one", hp = "5", volts = 240, {seen} }}\n'
+        return verdicts("breaker-protects-the-old-wire", text + load)
+
+    assert told('overload_protection = "starter"') == []
+    assert told("") == ["must be asked"]
+    assert told('overload_protection = "none"') == ["must be mended"]

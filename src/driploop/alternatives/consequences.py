@@ -6,8 +6,11 @@ from collections.abc import Mapping
 
 from driploop.alternatives.clearing import nearest
 from driploop.alternatives.draft import Draft
+from driploop.circuits.decision import Decision
 from driploop.circuits.duties_supply import surge_requirement
-from driploop.conductors import read_conductors, small_conductor_limit
+from driploop.circuits.protect import weigh
+from driploop.circuits.reading import system_volts
+from driploop.conductors import read_conductors
 from driploop.editions import Edition
 from driploop.grounding import (
     NeutralBond,
@@ -18,11 +21,8 @@ from driploop.grounding import (
     sites,
     standing,
 )
-from driploop.installation import Bond, Circuit, Electrode, Equipment, Graph, Load, Proposal, Wish
+from driploop.installation import Bond, Circuit, Electrode, Graph, Load, Proposal, Wish
 from driploop.loads import read_loads, with_wish
-from driploop.rules.old_wire import largest_lawful_device
-
-_MOTOR_NAMEPLATE = ("hp", "rla_a", "mca_a", "mocp_a", "lra_a", "code_letter")
 
 
 def add_wishes(draft: Draft, wishes: dict[str, Wish], *, main_panel: str | None) -> None:
@@ -63,8 +63,14 @@ def _take_the_place(draft: Draft, gone: str, wish: str) -> None:
 
 
 def land_old_circuits(draft: Draft, *, edition: Edition) -> None:
-    """Circuits that land in a new breaker panel get a breaker that the old wire allows, never more than was found."""
-    motors = {load.circuit for load in draft.loads.values() if _is_motor(load)}
+    """Circuits that land in a new breaker panel get the breaker that wire and load allow.
+
+    Where only new wire serves the load, the old wire keeps until then the breaker that protects it.
+    """
+    volts = system_volts(draft.base)
+    fed: dict[str, list[Load]] = {}
+    for load in draft.loads.values():
+        fed.setdefault(load.circuit or "", []).append(load)
     for circuit in list(draft.circuits.values()):
         panel = draft.equipment.get(circuit.from_ or "")
         if circuit.is_new or panel is None or not panel.is_new or panel.branch_protection != "breakers":
@@ -77,33 +83,26 @@ def land_old_circuits(draft: Draft, *, edition: Edition) -> None:
             )  # fmt: skip
             draft.change(draft.circuits, circuit.id, ocpd="breaker", ocpd_a=None)
             continue
-        limit = _wire_limit(draft, circuit, panel, motor=circuit.id in motors, edition=edition)
-        rated = [a for a in (circuit.ocpd_a, limit) if a is not None]
-        draft.change(draft.circuits, circuit.id, ocpd="breaker", ocpd_a=min(rated) if rated else None)
+        device, decision = weigh(circuit, fed.get(circuit.id, ()), panel, system_volts=volts, edition=edition)
+        rating_a = decision.until_then_a if device.rating_a is None else device.in_the_panel_a
+        if circuit.purpose == "spare":
+            rating_a = circuit.ocpd_a if decision.ordinary_a is None else decision.rating_a
+        _say_what_a_better_wire_would_take(draft, circuit, decision)
+        draft.change(draft.circuits, circuit.id, ocpd="breaker", ocpd_a=rating_a)
 
 
-def _wire_limit(draft: Draft, circuit: Circuit, panel: Equipment, *, motor: bool, edition: Edition) -> float | None:
-    """Largest breaker for an old wire, what is not known of it read at its worst; None where no rule sets one. [A]
-
-    A device ahead of a motor follows the motor's own rules: there only the limit of small conductors counts.
-    """
-    if motor:
-        return small_conductor_limit(circuit.wire_size or "", circuit.metal or "aluminum", edition=edition)
-    limit = largest_lawful_device(circuit, panel, hopeful=False, edition=edition)
-    hopeful = largest_lawful_device(circuit, panel, hopeful=True, edition=edition)
-    found = circuit.ocpd_a
-    if limit is not None and found is not None and hopeful is not None and limit < min(found, hopeful):
+def _say_what_a_better_wire_would_take(draft: Draft, circuit: Circuit, decision: Decision) -> None:
+    found, limit, hopeful = circuit.ocpd_a, decision.ordinary_a, decision.hopeful
+    if decision.need.exception is not None or limit is None or found is None or hopeful is None:
+        return
+    best_a = min(found, hopeful.ordinary.number)
+    if limit < best_a:
         unknown = "metal" if circuit.metal is None else "insulation" if circuit.insulation is None else "serves"
         draft.assume(
             f"circuits.{circuit.id}.{unknown}", f"a wire that takes no more than a {limit:g} A breaker",
             "the smaller breaker opens sooner",
-            f"the print on the wire and the marks of the far terminals; at best a {min(found, hopeful):g} A breaker",
+            f"the print on the wire and the marks of the far terminals; at best a {best_a:g} A breaker",
         )  # fmt: skip
-    return limit
-
-
-def _is_motor(load: Load) -> bool:
-    return any(getattr(load, name) is not None for name in _MOTOR_NAMEPLATE)
 
 
 def complete_electrodes(draft: Draft, proposal: Proposal, *, edition: Edition) -> None:

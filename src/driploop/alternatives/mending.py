@@ -12,11 +12,11 @@ from typing import Any
 from driploop.alternatives.larger import Mending, larger_feeder, larger_panel, outdoor_disconnect, own_circuit
 from driploop.alternatives.new_parts import usual_insulation
 from driploop.alternatives.trade import metals, methods
+from driploop.circuits.wire import largest_lawful_device
 from driploop.editions import Edition
 from driploop.installation import Bond, Circuit, Electrode, Equipment, Proposal, Run
 from driploop.installation.model import Part
 from driploop.rules import Readings
-from driploop.rules.old_wire import largest_lawful_device
 from driploop.worksheet import Finding
 
 #: Repairs of an enclosure that stays or is bought: what is true when they are done.

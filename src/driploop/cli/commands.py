@@ -98,6 +98,13 @@ def disconnects(arguments: Namespace) -> int:
     return answer(arguments)
 
 
+def circuits(arguments: Namespace) -> int:
+    """Print the protection of every circuit."""
+    from driploop.cli.circuits import circuits as answer
+
+    return answer(arguments)
+
+
 def packet(arguments: Namespace) -> int:
     """Make the PDF."""
     from driploop.cli.show import must_mend_words

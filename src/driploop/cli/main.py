@@ -82,6 +82,12 @@ def _parser() -> argparse.ArgumentParser:
     loads.add_argument("--worksheets", action="store_true", help="print every worksheet")
     _json(loads)
 
+    circuits = _command(commands, "circuits", "what may protect the wire of each circuit, and the breaker to put in")
+    _job(circuits)
+    circuits.add_argument("--at", metavar="PANEL", help="the circuits of one enclosure only, by its id")
+    circuits.add_argument("--worksheets", action="store_true", help="print every worksheet")
+    _json(circuits)
+
     duties = _command(commands, "duties", "what the change awakens on every circuit: yes, no or ask the office")
     _job(duties)
     _json(duties)

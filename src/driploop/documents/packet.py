@@ -12,6 +12,7 @@ from driploop.closeout import pre_inspection
 from driploop.documents.asked import question_data
 from driploop.documents.assumed import assumption_table
 from driploop.documents.changes import change_tables
+from driploop.documents.circuits import circuit_tables
 from driploop.documents.cover import cover_data
 from driploop.documents.decision import decision_data
 from driploop.documents.duties import LEAD as DUTIES_LEAD
@@ -116,6 +117,7 @@ def _data(
         "font": FONT,
         # The schedules of what will stand come first, so that its worksheets are numbered in their order.
         "schedules": _schedules(plan.final, partial(register.cite, final)),
+        "circuits": _shown(circuit_tables(plan, partial(register.cite, final))),
         "cover": cover_data(plan, partial(register.cite, final), headroom_sheet=headroom),
         "cautions": _cautions(),
         "state": "proposed" if plan.proposed else "found",

@@ -254,6 +254,9 @@ class Circuit(Part):
     length_ft: NotNegative | None = None
     extend_ft: NotNegative | None = Field(None, description="added to reach the new panel, outside enclosures [ft]")
     ambient_c: Annotated[float, Field(ge=-40, le=85)] | None = None
+    hot_place: Literal["none", "attic", "boiler room", "outdoors in the sun", "raceway on a roof"] | None = Field(
+        None, description="the hottest place along its way; counts where ambient_c is not measured"
+    )
     in_thermal_insulation: bool | None = None
     current_carrying: Annotated[int, Field(ge=1, le=60)] | None = None
     gfci: bool | None = None
@@ -298,6 +301,13 @@ class Load(Part):
     mocp_a: Positive | None = None
     lra_a: Positive | None = None
     code_letter: Annotated[str, Field(pattern="^[A-V]$")] | None = None
+    overload_protection: Literal["starter", "built in", "its own fuses", "fuses of the circuit", "none"] | None = Field(
+        None, description="what opens when the motor runs overloaded"
+    )
+    nameplate_device: Literal["fuse only", "fuse or breaker"] | None = Field(
+        None, description="kind of device that the nameplate asks for"
+    )
+    duty_percent: Annotated[float, Field(gt=0, le=100)] | None = Field(None, description="duty cycle of a welder")
     controls: Annotated[int, Field(ge=1)] | None = Field(None, description="separately controlled heating units")
     supplemental_to: str | None = Field(None, description="id of the heat pump this heat belongs to")
     locked_out: bool | None = Field(None, description="compressor cannot run with its supplemental heat")

@@ -10,6 +10,7 @@ from driploop.installation import Circuit, Load
 from driploop.rules.awakened import awakened
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, named
+from driploop.rules.looking import weighed
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
 
@@ -114,6 +115,28 @@ def ground_fault_protection_of_new_receptacles(r: Readings) -> Iterator[Found]:
         wrong = f"Receptacles near water or earth have no ground-fault protection: {named(circuits)}."
         mend = "When one is replaced: fit a ground-fault breaker, or such receptacles."
         yield Found(where, wrong, mend, Verdict.KNOW)
+
+
+@rule(
+    "wire-large-enough-for-its-load",
+    title="The wire of a circuit is large enough for what hangs on it",
+    why="A load that asks more than its wire may have ahead of it opens the right breaker again and again. "
+    "Then somebody puts in a larger one, and the wire in the wall becomes the fuse.",
+    requirement="branch-circuit-load",
+    verdict=Verdict.KNOW,
+)
+def wire_large_enough_for_its_load(r: Readings) -> Iterator[Found]:
+    for circuit in r.installation.circuits.values():
+        loads = _loads(r, circuit)
+        if not loads or circuit.wire_size is None or any(load.kind == "range" or load.hp for load in loads):
+            continue  # ranges and motors have rules of their own
+        panel = r.installation.equipment.get(circuit.from_ or "")
+        decision = weighed(r, circuit)
+        if decision.why and decision.certain and decision.safe is not None and decision.need.table_a:
+            landed = circuit.is_new or (panel is not None and panel.is_new)
+            wrong = f"{decision.why[:1].upper()}{decision.why[1:]}."
+            mend = "Run new wire, or take part of its load to another circuit; a larger device is no answer."
+            yield Found(f"circuits.{circuit.id}.wire_size", wrong, mend, Verdict.MEND if landed else None)
 
 
 def _loads(r: Readings, circuit: Circuit) -> list[Load]:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from driploop.circuits.wire import largest_lawful_device
 from driploop.conductors import RunSizing, hottest_place
 from driploop.installation import Circuit, Run
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import named
 from driploop.rules.looking import answer, asks
-from driploop.rules.old_wire import largest_lawful_device
 from driploop.rules.overcurrent import motors_on
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
@@ -58,7 +58,8 @@ def _too_hot(r: Readings, circuit: Circuit) -> bool:
     """Whether a device serves along an ordinary way, as far as is known, and would be too large along a hot one."""
     if circuit.purpose == "spare" or circuit.ocpd_a is None or circuit.wire_size is None or motors_on(r, circuit):
         return False
-    if circuit.ambient_c is not None and circuit.current_carrying is not None:
+    followed = circuit.ambient_c is not None or circuit.hot_place is not None
+    if followed and circuit.current_carrying is not None:
         return False
     panel = r.installation.equipment.get(circuit.from_ or "")
     ordinary_a = largest_lawful_device(circuit, panel, hopeful=True, edition=r.edition)

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from driploop.circuits.decision import Decision
+from driploop.circuits.protect import weigh
+from driploop.circuits.reading import system_volts
 from driploop.grounding.sites import enters_building
 from driploop.installation import UTILITY, Building, Equipment, Run
 from driploop.installation.model import TAKEN_DOWN, Circuit, Electrode
@@ -60,6 +63,13 @@ def new_conductor(r: Readings, electrode: Electrode) -> bool:
 def building_of(r: Readings, equipment: Equipment) -> Building | None:
     """The building a piece of equipment hangs on, None where the survey names none."""
     return r.installation.buildings.get(equipment.building or "")
+
+
+def weighed(r: Readings, circuit: Circuit) -> Decision:
+    """Wire and load of a circuit weighed against each other, as its protection is read."""
+    loads = [r.installation.loads[id] for id in r.graph.loads_on.get(circuit.id, ())]
+    panel = r.installation.equipment.get(circuit.from_ or "")
+    return weigh(circuit, loads, panel, system_volts=system_volts(r.installation), edition=r.edition)[1]
 
 
 def sentence(text: str) -> str:

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
 
+from driploop.circuits.motor_circuit import device_kind, full_load_current, motor_device
 from driploop.circuits.old_disconnects_required import COOLING, is_large_appliance, is_motor
-from driploop.conductors.motor import NoMotorColumnError, motor_branch_device, motor_conductor_current
-from driploop.conductors.motor import motor_full_load_current as full_load
-from driploop.editions import Edition, NotInTable
+from driploop.circuits.wire import largest_ampacity
+from driploop.conductors.motor import motor_conductor_current
 from driploop.installation import Circuit, Load
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks
-from driploop.rules.old_wire import largest_ampacity
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
 
@@ -49,7 +47,9 @@ def motor_device_not_too_large(r: Readings) -> Iterator[Found]:
     for circuit, motor, full_load_a in _motors(r):
         if circuit.ocpd_a is None or circuit.ocpd not in ("breaker", "time-delay fuse", "plug fuse", "cartridge fuse"):
             continue
-        most_a = _largest_device(circuit.ocpd, full_load_a, motor.phase == 3, r.edition)
+        three = motor.phase == 3
+        device = motor_device(full_load_a, kind=device_kind(circuit.ocpd), three_phase=three, edition=r.edition)
+        most_a = device.usual.number
         if circuit.ocpd_a > most_a:
             wrong = f"A {circuit.ocpd_a:g} A {circuit.ocpd} feeds {motor.title}; {most_a:g} A is the most for it."
             mend = f"Put in one of {most_a:g} A at most; more only where the motor does not start on that."
@@ -57,6 +57,25 @@ def motor_device_not_too_large(r: Readings) -> Iterator[Found]:
             verdict = None if circuit.is_new else Verdict.ASK
             if circuit.is_new or asks(r):
                 yield Found(f"circuits.{circuit.id}.ocpd_a", wrong, mend, verdict)
+
+
+@rule(
+    "motor-overload-protection",
+    title="A motor has overload protection of its own",
+    why="A jammed pump draws five times its current and trips no breaker that lets it start. "
+    "Without an overload device its windings burn, and the shed with them.",
+    requirement="motor-overload",
+)
+def motor_overload_protection(r: Readings) -> Iterator[Found]:
+    for load in r.installation.loads.values():
+        if not is_motor(load):
+            continue
+        where, fit = f"loads.{load.id}.overload_protection", "Fit a starter or a motor switch with an overload device."
+        circuit = r.installation.circuits.get(load.circuit or "")
+        if load.overload_protection == "none":
+            yield Found(where, "Nothing opens when it runs overloaded.", fit)
+        elif load.overload_protection == "fuses of the circuit" and circuit is not None and circuit.ocpd == "breaker":
+            yield Found(where, "The fuses that were its overload protection have become a breaker.", fit)
 
 
 @rule(
@@ -116,25 +135,8 @@ def _motors(r: Readings) -> Iterator[tuple[Circuit, Load, float]]:
         if len(loads) != 1 or not is_motor(loads[0]) or loads[0].volts is None or loads[0].count != 1:
             continue
         motor = loads[0]
-        current = _table_current(motor.hp or "", motor.volts or 0, 3 if motor.phase == 3 else 1, r.edition)
-        if current is not None and motor.mca_a is None and motor.mocp_a is None:
-            yield circuit, motor, current
-
-
-@lru_cache(maxsize=512)
-def _table_current(hp: str, volts: int, phase: int, edition: Edition) -> float | None:
-    try:
-        return full_load(hp, volts=volts, phase=3 if phase == 3 else 1, edition=edition).number
-    except (NotInTable, NoMotorColumnError):
-        return None
-
-
-@lru_cache(maxsize=512)
-def _largest_device(kind: str, full_load_a: float, three_phase: bool, edition: Edition) -> float:
-    motor_type = "squirrel cage other than Design B energy-efficient" if three_phase else "single-phase"
-    device = "inverse_time_breaker" if kind == "breaker" else "nontime_delay_fuse"
-    if kind == "time-delay fuse":
-        return motor_branch_device(full_load_a, kind="dual_element_fuse", motor_type=motor_type, edition=edition).number
-    if device == "inverse_time_breaker":
-        return motor_branch_device(full_load_a, motor_type=motor_type, edition=edition).number
-    return motor_branch_device(full_load_a, kind="nontime_delay_fuse", motor_type=motor_type, edition=edition).number
+        found = full_load_current(
+            motor.hp or "", volts=motor.volts or 0, phase=3 if motor.phase == 3 else 1, edition=r.edition
+        )
+        if found is not None and motor.mca_a is None and motor.mocp_a is None:
+            yield circuit, motor, found.number

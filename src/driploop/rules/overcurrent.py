@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from driploop.circuits.duties_multiwire import multiwire_pairs
+from driploop.circuits.today import judge_found
+from driploop.circuits.wire import largest_lawful_device
 from driploop.conductors import RunSizing, device_for_conductor, required_ampacity
 from driploop.editions import NotInTable
 from driploop.installation import Circuit, Equipment, Load
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, enclosures, missing, named, rating_a, service_equipment
 from driploop.rules.loads_and_conductors import stands_on_the_dwelling_table
-from driploop.rules.old_wire import largest_lawful_device
+from driploop.rules.looking import weighed
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
 
@@ -373,10 +375,17 @@ def _too_large(r: Readings, circuit: Circuit, most_a: float) -> Iterator[Found]:
     motors = motors_on(r, circuit)
     if not motors:
         yield Found(where, wrong, f"Put in a device of {most_a:g} A at most, or renew the wire.")
-    elif not any(load.mocp_a for load in motors) and asks(r):
-        mend = (
-            "A motor circuit may have a larger device, within limits, when the motor has its own overload protection."
-        )
+    elif not any(load.mocp_a for load in motors):
+        yield from _too_large_for_a_machine(r, circuit, where, wrong)
+
+
+def _too_large_for_a_machine(r: Readings, circuit: Circuit, where: str, wrong: str) -> Iterator[Found]:
+    decision = weighed(r, circuit)
+    judged = judge_found(circuit, decision, edition=r.edition)
+    if judged.verdict == "too large" and decision.need.exception is not None:
+        yield Found(where, wrong, "Put in a smaller device, by wire and motor, or renew the wire.")
+    elif judged.verdict != "suits" and asks(r):
+        mend = "A motor with overload protection of its own may have a larger device, within limits."
         yield Found(where, wrong, f"{mend} Read nameplate and overload device.", Verdict.ASK)
 
 
