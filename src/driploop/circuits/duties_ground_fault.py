@@ -14,6 +14,11 @@ WET_OR_EARTHED = ("bathroom", "garage", "outdoor", "laundry", "small appliance")
 COOLING = frozenset({"air conditioner", "heat pump"})
 _KITCHEN_KINDS = frozenset({"range", "oven", "cooktop", "dishwasher", "disposer", "microwave", "refrigerator"})
 _FRAME_KINDS = frozenset({"range", "oven", "cooktop", "dryer"})
+#: Loads that stand inside a dwelling wherever they stand.
+_INDOORS = frozenset({
+    "range", "oven", "cooktop", "dryer", "dishwasher", "disposer", "microwave", "electric heat", "supplemental heat",
+    "thermal storage heat", "furnace blower", "water heater", "instantaneous water heater", "heat lamp",
+})  # fmt: skip
 _OUTBUILDINGS = frozenset({"garage", "storage", "workshop"})
 _BASEMENT = ("basement", "cellar")
 _DO = "Fit a ground-fault breaker, or such receptacles."
@@ -104,10 +109,21 @@ def ground_fault_outdoors(change: Change, load: Load) -> Iterator[Duty]:
     """The duty of one outdoor load of a dwelling. Source: the edition's rule on outdoor outlets and its exceptions."""
     circuit = change.graph.installation.circuits.get(load.circuit or "")
     outdoor = load.kind in COOLING or (circuit is not None and circuit.purpose == "outdoor")
+    may_be = circuit is not None and circuit.purpose is None and load.kind not in _INDOORS
     building = change.graph.installation.buildings.get(change.graph.building_of(load) or "")
-    if not outdoor or building is None or not _outlets_of_a_dwelling(change, building):
+    if not (outdoor or may_be) or building is None or not _outlets_of_a_dwelling(change, building):
         return
     answer, reason, readings, assumptions = _outdoor(change, load, circuit)
+    if not outdoor:
+        if answer == "no":
+            return
+        reason = "Whether this new outlet is outdoors is not known, and no ground-fault protection of it is stated."
+        assumptions = unseen(
+            f"circuits.{load.circuit}.purpose",
+            "outdoors",
+            "protection too much harms nobody",
+            "what its circuit is for",
+        )
     yield Duty(
         f"loads.{load.id}", "ground-fault-outdoors", answer, reason, change.section("gfci-outdoor"), _OUTDOORS_DO,
         (Need("ground-fault breaker, two poles" if (load.volts or 240) > 120 else "ground-fault breaker, one pole"),),
