@@ -88,6 +88,7 @@ def _build(proposal: Proposal) -> Build:
 
 
 def _lay_over(draft: Draft, proposal: Proposal) -> None:
+    draft.lay_over(draft.buildings, proposal.buildings)
     draft.lay_over(draft.equipment, proposal.equipment, bought=bought())
     draft.lay_over(draft.runs, proposal.runs, bought={"owner": "customer", "neutral_insulated": True})
     draft.lay_over(draft.circuits, proposal.circuits)

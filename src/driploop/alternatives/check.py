@@ -19,6 +19,12 @@ def check_added(draft: Draft, proposal: Proposal) -> None:
     Raises:
         ProposalError: names the first such part.
     """
+    for id in proposal.buildings:
+        if id not in draft.buildings:
+            words = (
+                f"no building of the survey; there are: {', '.join(draft.buildings)}. Add what is built to [buildings]."
+            )
+            raise ProposalError(f"proposal.buildings.{id}", words)
     for id, equipment in proposal.equipment.items():
         if id not in draft.equipment and equipment.kind is None:
             raise ProposalError(f"proposal.equipment.{id}", _not_there(draft, id, draft.base.equipment, "a 'kind'"))

@@ -10,6 +10,7 @@ from driploop.alternatives.errors import ProposalError
 from driploop.installation import (
     UTILITY,
     Bond,
+    Building,
     Circuit,
     Electrode,
     Equipment,
@@ -60,6 +61,7 @@ class Draft:
     loads: _Watched[Load]
     electrodes: _Watched[Electrode]
     bonds: _Watched[Bond]
+    buildings: _Watched[Building]
     assumptions: list[Assumption] = field(default_factory=list)
     gone: dict[str, str | None] = field(default_factory=dict)
     _read: tuple[int, Graph] | None = None
@@ -84,6 +86,7 @@ class Draft:
             _Watched(base.loads),
             _Watched(base.electrodes),
             _Watched(base.bonds),
+            _Watched(base.buildings),
         )
 
     def done(self) -> Installation:
@@ -91,6 +94,7 @@ class Draft:
         return self.base.model_copy(
             update={
                 "state": "proposed",
+                "buildings": dict(self.buildings),
                 "equipment": dict(self.equipment),
                 "runs": dict(self.runs),
                 "circuits": dict(self.circuits),
@@ -110,7 +114,7 @@ class Draft:
 
     def graph(self) -> Graph:
         """The tree of the draft as it stands. What names a part that is not there, or not yet, hangs on nothing."""
-        parts = (self.equipment, self.runs, self.circuits, self.loads, self.electrodes, self.bonds)
+        parts = (self.equipment, self.runs, self.circuits, self.loads, self.electrodes, self.bonds, self.buildings)
         changes = sum(each.changes for each in parts)
         if self._read is None or self._read[0] != changes:
             self._read = (changes, self._tree())

@@ -13,7 +13,7 @@ from driploop.alternatives.larger import Mending, larger_feeder, larger_panel, o
 from driploop.alternatives.new_parts import usual_insulation
 from driploop.alternatives.trade import metals, methods
 from driploop.editions import Edition
-from driploop.installation import Bond, Circuit, Electrode, Equipment, Proposal, Run
+from driploop.installation import Bond, Building, Circuit, Electrode, Equipment, Proposal, Run
 from driploop.installation.model import Part
 from driploop.rules import Readings
 from driploop.rules.old_wire import largest_lawful_device
@@ -122,6 +122,7 @@ def with_mendings(proposal: Proposal, mendings: Iterable[Mending]) -> Proposal:
         "runs": Run,
         "electrodes": Electrode,
         "bonds": Bond,
+        "buildings": Building,
     }
     laid: dict[str, dict[str, Any]] = {table: dict(getattr(proposal, table)) for table in models}
     for each in (mending for mending in mendings if mending.table in models):
@@ -234,6 +235,10 @@ def _electrode(finding: Finding, id: str, r: Readings, edition: Edition) -> Mend
 
 
 def _building(finding: Finding, id: str, r: Readings, edition: Edition) -> Mending | None:
+    building = r.installation.buildings.get(id)
+    if finding.rule == "equipotential-plane" and building is not None:
+        words = f"{building.title}: lay an equipotential plane where animals stand"
+        return Mending("buildings", id, {"equipotential_plane": True}, words)
     lands = next((s.lands_at for s in r.grounding.systems.values() if s.building == id), None)
     if finding.rule in _NEEDS_A_ROD and lands is not None:
         return _rod(finding, id, lands, r, edition)

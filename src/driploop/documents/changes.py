@@ -10,7 +10,7 @@ from driploop.documents.found import conductors_of, device_of, main_of, nameplat
 from driploop.documents.places import field_words, part_words, place_words
 from driploop.documents.tables import NOT_KNOWN, NOTHING, TableData, stated, table
 from driploop.documents.text import TOGETHER, sentence
-from driploop.installation import Change, Circuit, Electrode, Equipment, Installation, Load, Run
+from driploop.installation import Building, Change, Circuit, Electrode, Equipment, Installation, Load, Run
 from driploop.planning import Plan
 
 #: Fields told together with others, or that say how an old part was and not what must be done.
@@ -55,6 +55,8 @@ def change_tables(plan: Plan) -> tuple[TableData, ...]:
 
 def _place(part: Any, installation: Installation) -> str:
     """The building a part belongs to: for a run the one it leads to, for a circuit that of its panel."""
+    if isinstance(part, Building):
+        return part.id
     if isinstance(part, Run):
         end = installation.equipment.get(part.to or "")
         return (end.building or "") if end else ""
@@ -77,7 +79,7 @@ def _row(change: Change, old: Any, new: Any, before: Installation, after: Instal
     if old is None:
         return "new", part_words(new, after), _is(new, after)
     words = [*_told(old, new, before, after), *_other_fields(change, before, after)]
-    return "renewed" if new.is_new else "changed", part_words(new, after), "; ".join(words)
+    return "renewed" if getattr(new, "is_new", False) else "changed", part_words(new, after), "; ".join(words)
 
 
 def _was(part: Any) -> str:

@@ -423,6 +423,7 @@ class Proposal(Part):
     new_rods: Annotated[int, Field(ge=0, le=12)] | None = None
     rod_spacing_ft: Positive | None = None
     moves: dict[str, str] | None = Field(None, description="circuit id = new panel id")
+    buildings: dict[str, Building] = Field({}, description="what the work changes of a building that is there")
     equipment: dict[str, Equipment] = Field(
         {}, description="what differs from the consequence of the kind, or is added"
     )
