@@ -94,6 +94,7 @@ def _lay_over(draft: Draft, proposal: Proposal) -> None:
     draft.lay_over(draft.circuits, proposal.circuits)
     draft.lay_over(draft.electrodes, proposal.electrodes)
     draft.lay_over(draft.bonds, proposal.bonds)
+    draft.lay_over(draft.load_management, proposal.load_management)
 
 
 def _main_panel(draft: Draft) -> str | None:

@@ -17,6 +17,7 @@ from driploop.installation import (
     Graph,
     Installation,
     Load,
+    LoadManagement,
     MeteredDemand,
     Run,
 )
@@ -62,6 +63,7 @@ class Draft:
     electrodes: _Watched[Electrode]
     bonds: _Watched[Bond]
     buildings: _Watched[Building]
+    load_management: _Watched[LoadManagement]
     assumptions: list[Assumption] = field(default_factory=list)
     gone: dict[str, str | None] = field(default_factory=dict)
     _read: tuple[int, Graph] | None = None
@@ -87,6 +89,7 @@ class Draft:
             _Watched(base.electrodes),
             _Watched(base.bonds),
             _Watched(base.buildings),
+            _Watched(base.load_management),
         )
 
     def done(self) -> Installation:
@@ -102,6 +105,7 @@ class Draft:
                 "electrodes": dict(self.electrodes),
                 "bonds": dict(self.bonds),
                 "metered": {id: self._metered(each) for id, each in self.base.metered.items()},
+                "load_management": {id: self._managed(each) for id, each in self.load_management.items()},
             }
         )
 
@@ -111,6 +115,13 @@ class Draft:
             return record
         heir = self.took_over(record.meter)
         return record.model_copy(update={"meter": heir if heir in self.equipment else None})
+
+    def _managed(self, system: LoadManagement) -> LoadManagement:
+        """A system that held what came out holds what took its place."""
+        if system.holds not in self.gone:
+            return system
+        heir = self.took_over(system.holds)
+        return system.model_copy(update={"holds": heir if heir in self.equipment else None})
 
     def graph(self) -> Graph:
         """The tree of the draft as it stands. What names a part that is not there, or not yet, hangs on nothing."""

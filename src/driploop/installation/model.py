@@ -365,6 +365,26 @@ class WorkingHours(Part):
     )
 
 
+class LoadManagement(Part):
+    """A system that holds a service, a feeder or vehicle chargers to a set point by holding loads back."""
+
+    limits: Literal["service or feeder", "vehicle chargers"] | None = Field(
+        None, description="all current of a service or feeder, or that of the chargers it controls, together"
+    )
+    holds: str | None = Field(None, description="id of the service disconnect, or of the equipment its feeder ends in")
+    set_point_a: Amperes | None = Field(None, description="most that it lets through [A]")
+    circuits: Names | None = Field(None, description="ids of circuits that it can hold back, each with all its loads")
+    loads: Names | None = Field(None, description="ids of single loads that it can hold back")
+    listed: bool | None = Field(None, description="listed for holding current to a set point")
+    fails_safe: bool | None = Field(None, description="with it dead or its sensor cut, what it controls is off or held")
+    settings: Literal["behind restricted access", "open to anyone"] | None = Field(
+        None, description="who may change the set point"
+    )
+    marked: bool | None = Field(None, description="the equipment it holds carries the set point")
+    accepted: bool | None = Field(None, description="the authority takes the set point as the load, in writing")
+    is_new: bool = False
+
+
 class Utility(Part):
     """Who supplies the place, and how."""
 
@@ -431,6 +451,7 @@ class Proposal(Part):
     circuits: dict[str, Circuit] = Field({}, description="what is renewed of old circuits, or is added")
     electrodes: dict[str, Electrode] = Field({}, description="what differs, or is added")
     bonds: dict[str, Bond] = Field({}, description="what differs, or is added")
+    load_management: dict[str, LoadManagement] = Field({}, description="what differs, or is added")
 
 
 State = Literal["found", "proposed", "built"]
@@ -453,6 +474,7 @@ class Installation(BaseModel):
     bonds: dict[str, Bond] = {}
     metered: dict[str, MeteredDemand] = {}
     working_hours: dict[str, WorkingHours] = {}
+    load_management: dict[str, LoadManagement] = {}
 
 
 class Shop(Part):

@@ -34,6 +34,7 @@ THEMES = (
     "replacement",
     "loads_and_conductors",
     "load_basis",
+    "load_management",
     "local",
 )
 

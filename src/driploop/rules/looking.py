@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from driploop.grounding.sites import enters_building
 from driploop.installation import UTILITY, Building, Equipment, Run
 from driploop.installation.model import Circuit, Electrode
+from driploop.loads.writing import conductor_current_of
 from driploop.rules.facts import asks as asks_here
 from driploop.rules.readings import Readings
-from driploop.worksheet import Cited, Worksheet
+from driploop.worksheet import Cited, Verdict, Worksheet
 
 GOING = frozenset({"remove", "replace", "abandon"})
 
@@ -60,6 +61,17 @@ def new_conductor(r: Readings, electrode: Electrode) -> bool:
 def building_of(r: Readings, equipment: Equipment) -> Building | None:
     """The building a piece of equipment hangs on, None where the survey names none."""
     return r.installation.buildings.get(equipment.building or "")
+
+
+def unless_held(r: Readings, equipment: str, rating_a: float) -> Verdict | None:
+    """The verdict on a load above a rating: a question where a set point would bring it within, once its conditions
+    are known; None, the rule's own verdict, where no system could."""
+    node = r.loads.nodes.get(equipment)
+    held = node.result("set point") if node is not None else None
+    if held is None or held.permitted != "ask":
+        return None
+    over_a = conductor_current_of(held) - rating_a
+    return Verdict.ASK if over_a < r.edition.number("ampere_fraction_dropped_below") else None
 
 
 def sentence(text: str) -> str:

@@ -10,6 +10,7 @@ from driploop.installation import Circuit, Equipment, Load
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, enclosures, missing, named, rating_a, service_equipment
 from driploop.rules.loads_and_conductors import stands_on_the_dwelling_table
+from driploop.rules.looking import unless_held
 from driploop.rules.old_wire import largest_lawful_device
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
@@ -295,7 +296,8 @@ def panel_bus_carries_the_load(r: Readings) -> Iterator[Found]:
             yield Found(where, wrong, "A device no larger than the bus, or a larger panel.")
         if each.id not in service and node is not None and node.current_a - each.rating_a >= dropped:
             wrong = f"The calculated load is {node.current_a:.0f} A; the bus is rated {each.rating_a:g} A."
-            yield Found(where, wrong, "A larger panel, or part of the load on another one.")
+            mend = "A larger panel, or part of the load on another one."
+            yield Found(where, wrong, mend, unless_held(r, each.id, each.rating_a))
 
 
 @rule(

@@ -17,6 +17,7 @@ from driploop.rules.facts import (
     service_is_renewed,
     supply_side_devices,
 )
+from driploop.rules.looking import unless_held
 from driploop.rules.readings import Readings
 from driploop.rules.service import (
     all_uses_known,
@@ -79,6 +80,7 @@ def service_carries_the_load(r: Readings) -> Iterator[Found]:
                 f"equipment.{each.id}",
                 wrong,
                 "A larger service, less load, or a load figured by another permitted method.",
+                unless_held(r, each.id, rating),
             )
 
 

@@ -57,6 +57,9 @@ _FOUND: tuple[Reference, ...] = (
     Reference("working_hours", "circuits", ("circuits",), "list"),
     Reference("working_hours", "loads", ("loads", "wishes"), "list"),
     Reference("working_hours", "share_percent", ("circuits", "loads", "wishes"), "ids"),
+    Reference("load_management", "holds", ("equipment",)),
+    Reference("load_management", "circuits", ("circuits",), "list"),
+    Reference("load_management", "loads", ("loads", "wishes"), "list"),
 )
 _WISHED: tuple[Reference, ...] = (
     Reference("wishes", "circuit", ("circuits",), also_new=True),
@@ -80,7 +83,7 @@ REFERENCES: tuple[Reference, ...] = (
     *(
         replace(reference, table=f"proposal.{reference.table}", also_new=True)
         for reference in _FOUND
-        if reference.table in ("buildings", "equipment", "runs", "circuits", "electrodes", "bonds")
+        if reference.table in ("buildings", "equipment", "runs", "circuits", "electrodes", "bonds", "load_management")
     ),
 )
 #: Chains that must come to an end.
