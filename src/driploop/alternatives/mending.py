@@ -16,6 +16,7 @@ from driploop.editions import Edition
 from driploop.installation import Bond, Building, Circuit, Electrode, Equipment, Proposal, Run
 from driploop.installation.model import Part
 from driploop.rules import Readings
+from driploop.rules.branch_circuits import needed_device, standard_device
 from driploop.rules.old_wire import largest_lawful_device
 from driploop.worksheet import Finding
 
@@ -154,14 +155,24 @@ def _circuit(finding: Finding, id: str, r: Readings, edition: Edition) -> Mendin
     if finding.rule == "breaker-protects-the-old-wire" and circuit.wire_size is not None:
         panel = r.installation.equipment.get(circuit.from_ or "")
         allowed = largest_lawful_device(circuit, panel, hopeful=False, edition=edition)
-        if allowed is not None and allowed < (circuit.ocpd_a or 0.0):
+        needed = needed_device(r, circuit)
+        carries = allowed is not None and (needed is None or needed.number <= allowed)
+        if allowed is not None and carries and allowed < (circuit.ocpd_a or 0.0):
             words = f"{what}: {allowed:g} A in place of {circuit.ocpd_a:g} A"
             return Mending("circuits", id, {"ocpd_a": allowed}, words)
+    fields: dict[str, Any] = {}
+    if finding.rule == "device-carries-the-appliance" and (needed := needed_device(r, circuit)) is not None:
+        fields = {"ocpd_a": standard_device(needed.number, edition=edition)}
+        if fields["ocpd_a"] is None:
+            return None
+        if circuit.is_new:
+            words = f"{what}: {fields['ocpd_a']:g} A in place of {circuit.ocpd_a:g} A, and wire to match"
+            return Mending("circuits", id, {**fields, "wire_size": None}, words)
     if circuit.is_new:
         return None
     neutral = None if circuit.neutral == "bare" else circuit.neutral
     words = f"{what}: run a new circuit"
-    return Mending("circuits", id, {**_OLD_CIRCUIT, "neutral": neutral}, words)
+    return Mending("circuits", id, {**_OLD_CIRCUIT, **fields, "neutral": neutral}, words)
 
 
 def _load(finding: Finding, id: str, r: Readings, edition: Edition) -> Mending | None:
