@@ -44,6 +44,7 @@ def test_rules_that_came_with_2023():
         "spd_discharge": came,
         "energy-management-fails-safe": came,
         "energy-management-listed": came,
+        "feeder-tap-barriers": came,
         "energy-management-marking": came,
         "energy-management-settings": came,
         "dwelling-fed-by-feeder-emergency": came,

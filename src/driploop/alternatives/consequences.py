@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from driploop.alternatives.clearing import nearest
 from driploop.alternatives.draft import Draft
+from driploop.alternatives.new_parts import surge_device
 from driploop.conductors import read_conductors, small_conductor_limit
 from driploop.editions import Edition
 from driploop.grounding import (
@@ -268,7 +269,7 @@ def add_surge_protection(draft: Draft, *, edition: Edition) -> None:
         role = graph.roles[id]
         fed = role in ("building disconnect", "subpanel") and _asks(edition, "surge-protection-feeder")
         if role == "service disconnect" or fed:
-            draft.change(draft.equipment, id, surge_protection="type 2")
+            draft.change(draft.equipment, id, **surge_device(edition))
 
 
 def _asks(edition: Edition, requirement: str) -> bool:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from driploop.alternatives.larger import Mending, larger_feeder, larger_panel, outdoor_disconnect, own_circuit
-from driploop.alternatives.new_parts import usual_insulation
+from driploop.alternatives.new_parts import surge_device, usual_insulation
 from driploop.alternatives.trade import metals, methods
 from driploop.editions import Edition
 from driploop.installation import Bond, Building, Circuit, Electrode, Equipment, Proposal, Run
@@ -39,8 +39,7 @@ _ENCLOSURE: Mapping[str, tuple[Mapping[str, Any], str]] = {
     "bond-once": ({"neutral_bonded": False}, "part its neutral from the enclosure"),
     "neutral-not-bonded-at-fed-building": ({"neutral_bonded": False}, "part its neutral from the enclosure"),
     "bond-at-the-service": ({"neutral_bonded": True}, "join its neutral and enclosure"),
-    "surge-protection-at-the-service": ({"surge_protection": "type 2"}, "fit surge protection"),
-    "surge-protection-on-feeders": ({"surge_protection": "type 2"}, "fit surge protection"),
+    "feeder-tap-barriers": ({"line_terminals_covered": True}, "cover its line terminals"),
 }
 _RUN: Mapping[str, tuple[Mapping[str, Any], str]] = {
     "service-cable-protected": ({"protected_from_damage": True}, "protect it where it can be damaged"),
@@ -75,7 +74,13 @@ _GROUND_FAULT = frozenset({
     "ground-fault-protection-of-new-receptacles", "gfci-outdoors",
     "agricultural-receptacles-have-ground-fault-protection",
 })  # fmt: skip
-_NEEDS_A_ROD = frozenset({"second-electrode-for-a-rod", "water-pipe-supplemented", "electrode-at-each-building"})
+_SURGE = frozenset({
+    "surge-protection-at-the-service", "surge-protection-on-feeders", "surge-device-discharge-current",
+})  # fmt: skip
+_NEEDS_A_ROD = frozenset({
+    "second-electrode-for-a-rod", "water-pipe-supplemented", "electrode-at-each-building", "rod-length",
+    "rod-diameter", "rod-driven-upright", "rod-laid-deep-enough",
+})  # fmt: skip
 _BAD_PLACE = frozenset({
     "panel-leaves-the-bad-place", "no-panel-in-a-bathroom", "no-panel-in-a-clothes-closet", "no-panel-over-steps",
     "working-space-depth", "working-space-width", "working-space-height", "handle-not-too-high", "readily-accessible",
@@ -185,6 +190,8 @@ def _equipment(finding: Finding, id: str, r: Readings, edition: Edition) -> Mend
     each = r.installation.equipment.get(id)
     if each is None:
         return None
+    if finding.rule in _SURGE:
+        return Mending("equipment", id, surge_device(edition), f"{each.title}: fit surge protection")
     if finding.rule in _ENCLOSURE:
         fields, words = _ENCLOSURE[finding.rule]
         return Mending("equipment", id, fields, f"{each.title}: {words}")

@@ -130,6 +130,7 @@ class Equipment(Part):
     neutral_bonded: bool | None = Field(None, description="neutral joined to the enclosure here")
     terminal_temperature_c: Literal[60, 75, 90] | None = None
     surge_protection: Literal["none", "type 1", "type 2"] | None = None
+    surge_discharge_ka: Positive | None = Field(None, description="nominal discharge current of its surge device [kA]")
     working_width_in: NotNegative | None = None
     working_depth_in: NotNegative | None = None
     working_height_in: NotNegative | None = None
@@ -317,7 +318,12 @@ class Electrode(Part):
     reachable_without_breaking_concrete: bool | None = None
     ring_size: Size | None = None
     area_ft2: Positive | None = Field(None, description="of a plate, all surface that touches the earth [ft2]")
-    depth_in: NotNegative | None = Field(None, description="of a ring or plate under grade [in]")
+    depth_in: NotNegative | None = Field(None, description="of a ring, a plate or a rod laid flat, under grade [in]")
+    laid: Literal["upright", "at an angle", "flat in a trench"] | None = Field(
+        None, description="how a rod or pipe lies"
+    )
+    angle_degrees: Annotated[float, Field(ge=0, le=90)] | None = Field(None, description="from upright [degrees]")
+    rock_struck: bool | None = Field(None, description="rock kept it from being driven upright, or at all")
     is_new: bool = False
 
 

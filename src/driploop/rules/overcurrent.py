@@ -122,12 +122,12 @@ def feeder_device_protects_feeder(r: Readings) -> Iterator[Found]:
             continue
         if sizing.line_size is None or sizing.ampacity_a is None:
             continue
-        metal, most_a = sizing.metal or "aluminum", _largest_device(r, sizing)
+        metal, most_a = sizing.metal or "aluminum", largest_device(r, sizing)
         if sizing.ocpd_a <= most_a or stands_on_the_dwelling_table(r, r.installation.runs[sizing.run], sizing):
             continue  # dwelling-table-only-for-whole-dwelling speaks of the latter
         wrong = f"A {sizing.ocpd_a:g} A device protects {sizing.line_size} {metal}, which allows {most_a:g} A."
         where, mend = f"runs.{sizing.run}", "A smaller device at its start, or larger conductors."
-        if _ends_in_small_enough_device(r, sizing.run, most_a):
+        if ends_in_small_enough_device(r, sizing.run, most_a):
             if asks(r):
                 mend = "Lawful only as a tap that keeps every condition of the tap rules; else: " + mend.lower()
                 yield Found(where, wrong, mend, Verdict.ASK)
@@ -330,7 +330,7 @@ def panel_looked_into(r: Readings) -> Iterator[Found]:
 # --- shared ----------------------------------------------------------------------------------------------------------
 
 
-def _largest_device(r: Readings, sizing: RunSizing) -> float:
+def largest_device(r: Readings, sizing: RunSizing) -> float:
     """Largest device that protects the lines of a run. [A] 0 where no table has them."""
     try:
         size, metal = sizing.line_size or "", sizing.metal or "aluminum"
@@ -351,7 +351,7 @@ def _mains_over_their_conductors(r: Readings) -> Iterator[Found]:
         home = r.graph.whole_dwelling(to) is not None
         covered = low <= sizing.ocpd_a <= high and home
         enough = covered and sizing.ampacity_a >= required_ampacity(sizing.ocpd_a, edition=r.edition).number
-        most_a = _largest_device(r, sizing)
+        most_a = largest_device(r, sizing)
         on_the_table = stands_on_the_dwelling_table(r, r.installation.runs[sizing.run], sizing)
         if enough or on_the_table or sizing.ocpd_a <= most_a:
             continue
@@ -362,7 +362,7 @@ def _mains_over_their_conductors(r: Readings) -> Iterator[Found]:
             yield Found(f"runs.{sizing.run}", wrong, mend, verdict)
 
 
-def _ends_in_small_enough_device(r: Readings, run: str, most_a: float) -> bool:
+def ends_in_small_enough_device(r: Readings, run: str, most_a: float) -> bool:
     to = r.installation.equipment.get(r.installation.runs[run].to or "")
     return to is not None and to.main in ("breaker", "fuses") and to.main_a is not None and to.main_a <= most_a
 
