@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from driploop.alternatives.larger import Mending, larger_feeder, larger_panel, outdoor_disconnect, own_circuit
+from driploop.alternatives.local_mending import local_mending, rods_missing
 from driploop.alternatives.new_parts import surge_device, usual_insulation
 from driploop.alternatives.trade import metals, methods
 from driploop.editions import Edition
@@ -112,6 +113,11 @@ def mendings_for(finding: Finding, readings: Readings, *, edition: Edition) -> t
         return outdoor_disconnect(finding, readings)
     if finding.rule == "gfci-outdoors" and (own := own_circuit(id, readings)):
         return own
+    if finding.rule == "local-rods" and (each := readings.installation.equipment.get(id)) is not None:
+        missing = range(rods_missing(readings, id))
+        return tuple(_rod(each.building, id, readings, edition, beyond=beyond) for beyond in missing)
+    if (local := local_mending(finding, readings)) is not None:
+        return (local,)
     ways: Mapping[str, Callable[[Finding, str, Readings, Edition], Mending | None]] = {
         "circuits": _circuit, "loads": _load, "equipment": _equipment, "runs": _run, "electrodes": _electrode,
         "buildings": _building, "bonds": _bond,
@@ -242,7 +248,7 @@ def _electrode(finding: Finding, id: str, r: Readings, edition: Edition) -> Mend
         return None
     if finding.rule in _NEEDS_A_ROD:
         building, lands = electrode.building, electrode.conductor_to
-        return _rod(finding, building, lands, r, edition) if lands is not None else None
+        return _rod(building, lands, r, edition) if lands is not None else None
     if finding.rule == "rods-six-feet-apart":
         length_ft = edition.number("rod_length_ft")
         return Mending("electrodes", id, {"spacing_ft": length_ft}, f"{electrode.title}: drive it {length_ft:g} ft off")
@@ -259,12 +265,13 @@ def _building(finding: Finding, id: str, r: Readings, edition: Edition) -> Mendi
         return Mending("buildings", id, {"equipotential_plane": True}, words)
     lands = next((s.lands_at for s in r.grounding.systems.values() if s.building == id), None)
     if finding.rule in _NEEDS_A_ROD and lands is not None:
-        return _rod(finding, id, lands, r, edition)
+        return _rod(id, lands, r, edition)
     return None
 
 
-def _rod(finding: Finding, building: str | None, lands: str, r: Readings, edition: Edition) -> Mending:
-    number = 1 + sum(id.startswith("added-rod-") for id in r.installation.electrodes)
+def _rod(building: str | None, lands: str, r: Readings, edition: Edition, *, beyond: int = 0) -> Mending:
+    """One more rod; ``beyond`` counts those that the same finding asks for before it."""
+    number = 1 + beyond + sum(id.startswith("added-rod-") for id in r.installation.electrodes)
     fields = {
         "kind": "rod", "building": building, "connected": True, "conductor_to": lands, "splice": "none",
         "clamp_listed_for_burial": True, "length_ft": edition.number("rod_length_ft"), "is_new": True,
