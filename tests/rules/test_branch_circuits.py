@@ -158,3 +158,20 @@ def test_a_device_made_smaller_for_an_old_wire_must_still_carry_its_appliance():
     assert verdicts("device-carries-the-appliance", after, found=before) == [MEND]
     unread = appliance("water heater", "kw = 4.5", 20, 'wire_size = "10 AWG"', "is_new = true")
     assert verdicts("device-carries-the-appliance", unread, found=before) == [ASK]
+
+
+# 2023 names ranges, ovens and dryers, older editions the dishwasher (from memory of NEC 210.8(D)).
+def test_ground_fault_protection_of_new_appliances_passes():
+    rule = "ground-fault-protection-of-new-appliances"
+    assert verdicts(rule, appliance("range", "kw = 12", 50, "gfci = true, is_new = true")) == []
+    assert verdicts(rule, appliance("range", "kw = 12", 50)) == []
+    assert verdicts(rule, appliance("range", "kw = 12", 50, "gfci = false, is_new = true"), "NEC 2020") == []
+    assert verdicts(rule, appliance("water heater", "kw = 4.5", 30, "gfci = false, is_new = true")) == []
+    assert verdicts(rule, appliance("range", "kw = 20", 70, "gfci = false, is_new = true")) == []
+
+
+def test_ground_fault_protection_of_new_appliances_fails():
+    rule = "ground-fault-protection-of-new-appliances"
+    assert verdicts(rule, appliance("dryer", "kw = 5", 30, "gfci = false, is_new = true")) == [MEND]
+    assert verdicts(rule, appliance("range", "kw = 12", 50, "is_new = true")) == [ASK]
+    assert verdicts(rule, appliance("dishwasher", "va = 1200", 20, "gfci = false, is_new = true"), "NEC 2017") == [MEND]

@@ -17,7 +17,7 @@ from driploop.editions import Edition
 from driploop.installation import Bond, Building, Circuit, Electrode, Equipment, Proposal, Run
 from driploop.installation.model import Part
 from driploop.rules import Readings
-from driploop.rules.branch_circuits import needed_device, standard_device
+from driploop.rules.branch_circuits import needed_device, needs_ground_fault_protection, standard_device
 from driploop.rules.old_wire import largest_lawful_device
 from driploop.worksheet import Finding
 
@@ -72,7 +72,7 @@ _BOND: Mapping[str, tuple[Mapping[str, Any], str]] = {
     "intersystem-termination-has-terminals": ({"terminals": 3}, "fit one with room for every service"),
 }
 _GROUND_FAULT = frozenset({
-    "ground-fault-protection-of-new-receptacles", "gfci-outdoors",
+    "ground-fault-protection-of-new-receptacles", "ground-fault-protection-of-new-appliances", "gfci-outdoors",
     "agricultural-receptacles-have-ground-fault-protection",
 })  # fmt: skip
 _SURGE = frozenset({
@@ -182,6 +182,9 @@ def _circuit(finding: Finding, id: str, r: Readings, edition: Edition) -> Mendin
     if circuit.is_new:
         return None
     neutral = None if circuit.neutral == "bare" else circuit.neutral
+    loads = [r.installation.loads[load] for load in r.graph.loads_on.get(id, ())]
+    if circuit.gfci is None and needs_ground_fault_protection(loads, edition=edition):
+        fields["gfci"] = True
     words = f"{what}: run a new circuit"
     return Mending("circuits", id, {**_OLD_CIRCUIT, **fields, "neutral": neutral}, words)
 

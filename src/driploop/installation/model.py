@@ -203,6 +203,9 @@ class Run(Part):
     over_roof_ft: NotNegative | None = None
     roof_slope_in_12: NotNegative | None = None
     from_openings_ft: NotNegative | None = None
+    over_material_opening: bool | None = Field(
+        None, description="passes under or across an opening through which materials move, as a hay door"
+    )
     attachment_height_ft: NotNegative | None = None
     head_above_attachment: bool | None = None
     drip_loop: bool | None = None

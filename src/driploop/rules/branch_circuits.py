@@ -181,5 +181,31 @@ def ground_fault_protection_of_new_receptacles(r: Readings) -> Iterator[Found]:
         yield Found(where, wrong, f"When one is replaced: {mend[:1].lower()}{mend[1:]}", Verdict.KNOW)
 
 
+@rule(
+    "ground-fault-protection-of-new-appliances",
+    title="New circuits of the appliances the code names have ground-fault protection",
+    why="The frame of a dishwasher or a range stands within reach of the sink. "
+    "When its ground wire is broken the first fault makes the frame live, and nothing trips.",
+    requirement="gfci-appliances",
+)
+def ground_fault_protection_of_new_appliances(r: Readings) -> Iterator[Found]:
+    most_a, dwellings = r.edition.number("gfci_appliance_to_a"), dwellings_of(r)
+    for circuit in r.installation.circuits.values():
+        panel = r.installation.equipment.get(circuit.from_ or "")
+        building = circuit.building or (panel.building if panel is not None else None)
+        named_here = building in dwellings and needs_ground_fault_protection(_loads(r, circuit), edition=r.edition)
+        if not circuit.is_new or circuit.gfci or not named_here or (circuit.ocpd_a or 0.0) > most_a:
+            continue
+        wrong = f"The new circuit of {circuit.serves or circuit.title} has no ground-fault protection stated."
+        verdict = None if circuit.gfci is False else Verdict.ASK
+        yield Found(f"circuits.{circuit.id}.gfci", wrong, "Fit a ground-fault breaker.", verdict)
+
+
+def needs_ground_fault_protection(loads: list[Load], *, edition: Edition) -> bool:
+    """Whether one of these appliances is among those whose circuit the edition wants protected."""
+    kinds = str(edition.value("gfci_appliances").value).split(", ")
+    return any(load.kind in kinds for load in loads)
+
+
 def _loads(r: Readings, circuit: Circuit) -> list[Load]:
     return [r.installation.loads[id] for id in r.graph.loads_on.get(circuit.id, ())]

@@ -363,6 +363,7 @@ def _mains_over_their_conductors(r: Readings) -> Iterator[Found]:
 
 
 def ends_in_small_enough_device(r: Readings, run: str, most_a: float) -> bool:
+    """Whether a run ends in a main of at most this rating, as a tap must. [A]"""
     to = r.installation.equipment.get(r.installation.runs[run].to or "")
     return to is not None and to.main in ("breaker", "fuses") and to.main_a is not None and to.main_a <= most_a
 
