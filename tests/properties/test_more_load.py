@@ -4,8 +4,8 @@ The code itself takes less for more at a few steps, and these are kept out: a fu
 may open a demand factor for several; a farm building's second circuit opens its steps; cooking units leave one column
 of their table for another. A load added ahead of a panel takes from that panel the whole of the dwelling, so loads are
 added where the others hang. Of loads that never run together the larger counts, whatever it does to the neutral. Where
-volts are not known, a larger load is no longer taken for one of 120 V. Above 100 A terminals that nobody marked take the
-higher column, so marks are known here.
+volts are not known, a larger load is no longer taken for one of 120 V. Above 100 A terminals that nobody marked take
+the higher column, so marks are known here.
 """
 
 from __future__ import annotations
