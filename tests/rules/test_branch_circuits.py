@@ -130,3 +130,55 @@ def test_wire_large_enough_for_its_load_fails():
     # Landing it on a new breaker that cannot feed it would be this job's own fault.
     new = tank("12", ", is_new = true")
     assert verdicts("wire-large-enough-for-its-load", new, found=installation(PLACE)) == [MEND]
+
+
+# A device carries its appliance: 4.5 kW / 240 V = 18.75 A, a storage water heater at 125 percent: 23.4 A (422.13).
+# A dryer of 5.5 kW: 22.9 A. A range of 12 kW by the cooking table 8 kW: 33.3 A. A charger of 32 A at 125 percent:
+# 40 A (625.41). Common practice, NEC 422.10(A), 210.20(A), 220.55.
+APPLIANCES = (
+    ("water heater", "kw = 4.5", 20, 25),
+    ("dryer", "kw = 5.5", 20, 25),
+    ("range", "kw = 12", 30, 35),
+    ("vehicle charger", "current_a = 32", 35, 40),
+    ("electric heat", "kw = 4.8", 20, 25),
+    ("air conditioner", "mca_a = 22", 20, 25),
+    ("other appliance", "va = 4600, continuous = true", 20, 25),
+)
+
+
+def appliance(kind, plate, ocpd_a, circuit="", panel=""):
+    return (
+        'buildings.house = { use = "dwelling" }\n'
+        f'equipment.panel = {{ kind = "panel", building = "house", {panel} }}\n'
+        'runs.drop = { from = "utility", to = "panel" }\n'
+        f'circuits.unit = {{ from = "panel", poles = 2, ocpd = "breaker", ocpd_a = {ocpd_a}, {circuit} }}\n'
+        f'loads.unit = {{ kind = "{kind}", circuit = "unit", volts = 240, {plate} }}\n'
+    )
+
+
+def test_device_carries_the_appliance_passes():
+    for kind, plate, _, enough in APPLIANCES:
+        assert verdicts("device-carries-the-appliance", appliance(kind, plate, enough)) == [], kind
+    # An unread plate is no measure, and a motor follows its own rules.
+    assert verdicts("device-carries-the-appliance", appliance("water heater", "", 15)) == []
+    assert verdicts("device-carries-the-appliance", appliance("well pump", 'hp = "5"', 15)) == []
+
+
+def test_device_carries_the_appliance_fails():
+    for kind, plate, small, _ in APPLIANCES:
+        assert verdicts("device-carries-the-appliance", appliance(kind, plate, small)) == [KNOW], kind
+    [told] = says("device-carries-the-appliance", appliance("water heater", "kw = 4.5", 20))
+    assert "23.4 A" in told.wrong
+    assert told.mend.startswith("A circuit of 25 A")
+    new = appliance("water heater", "kw = 4.5", 20, "is_new = true")
+    assert verdicts("device-carries-the-appliance", new, found=installation(PLACE)) == [MEND]
+
+
+def test_a_device_made_smaller_for_an_old_wire_must_still_carry_its_appliance():
+    # 12 AWG copper takes 20 A and no more, whatever its insulation; the metal of another nobody read.
+    before = installation(appliance("water heater", "kw = 4.5", 30))
+    copper = 'wire_size = "12 AWG", metal = "copper", insulation = "THWN"'
+    after = appliance("water heater", "kw = 4.5", 20, copper, "is_new = true")
+    assert verdicts("device-carries-the-appliance", after, found=before) == [MEND]
+    unread = appliance("water heater", "kw = 4.5", 20, 'wire_size = "10 AWG"', "is_new = true")
+    assert verdicts("device-carries-the-appliance", unread, found=before) == [ASK]

@@ -2,7 +2,7 @@
 
 import pytest
 
-from .build import says, verdicts
+from .build import installation, says, verdicts
 
 MEND, ASK, KNOW = "must be mended", "must be asked", "worth knowing"
 
@@ -198,3 +198,17 @@ def test_no_attachment_above_a_coupling_fails():
     assert verdicts("no-attachment-above-a-coupling", drop("mast_coupling_above_support = true")) == [MEND]
     # On the utility's own drop the shortfall is a call to the utility.
     assert verdicts("no-attachment-above-a-coupling", drop("mast_coupling_above_support = true", "utility")) == [ASK]
+
+
+# Openings through which materials move, NEC 230.9(C): the reference of quizwizapp.com on Article 230.
+def test_no_wires_before_hay_doors_passes():
+    assert verdicts("no-wires-before-hay-doors", drop("over_material_opening = false")) == []
+    assert verdicts("no-wires-before-hay-doors", drop("from_openings_ft = 5")) == []
+
+
+def test_no_wires_before_hay_doors_fails():
+    assert verdicts("no-wires-before-hay-doors", drop("over_material_opening = true, is_new = true")) == [MEND]
+    [told] = says("no-wires-before-hay-doors", drop("over_material_opening = true"))
+    assert told.section == "230.9(C)"
+    barn = installation(drop("length_ft = 90").replace('"dwelling"', '"livestock"'), site_kind="farm")
+    assert verdicts("no-wires-before-hay-doors", barn) == [ASK]

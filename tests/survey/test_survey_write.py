@@ -306,6 +306,11 @@ def jobs(draw: st.DrawFn) -> Job:
             held = draw(st.dictionaries(st.sampled_from(IDS), parts(model), max_size=2))
             # A wish must not have a load's id, so wishes get ids of their own.
             tables[name] = {f"{id}-w" if name == "wishes" else id: part for id, part in held.items()}
+    if "buildings" in tables.get("proposal", {}):  # a proposal changes only buildings that are there
+        changed = tables["proposal"]["buildings"]
+        tables["proposal"]["buildings"] = {
+            id: part for id, part in changed.items() if id in tables.get("buildings", {})
+        }
     lines = "\n".join(f"{name} = {toml_value(held)}" for name, held in tables.items())
     return read_job_text(f"format = 1\n{lines}")
 

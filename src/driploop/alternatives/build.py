@@ -88,11 +88,13 @@ def _build(proposal: Proposal) -> Build:
 
 
 def _lay_over(draft: Draft, proposal: Proposal) -> None:
+    draft.lay_over(draft.buildings, proposal.buildings)
     draft.lay_over(draft.equipment, proposal.equipment, bought=bought())
     draft.lay_over(draft.runs, proposal.runs, bought={"owner": "customer", "neutral_insulated": True})
     draft.lay_over(draft.circuits, proposal.circuits)
     draft.lay_over(draft.electrodes, proposal.electrodes)
     draft.lay_over(draft.bonds, proposal.bonds)
+    draft.lay_over(draft.load_management, proposal.load_management)
 
 
 def _main_panel(draft: Draft) -> str | None:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from driploop.alternatives.clearing import nearest
 from driploop.alternatives.draft import Draft
+from driploop.alternatives.new_parts import surge_device
 from driploop.circuits.decision import Decision
 from driploop.circuits.duties_supply import surge_requirement
 from driploop.circuits.protect import weigh
@@ -273,4 +274,4 @@ def add_surge_protection(draft: Draft, *, edition: Edition) -> None:
         if not each.is_new or each.surge_protection in ("type 1", "type 2"):
             continue
         if surge_requirement(graph, id, edition=edition) is not None:
-            draft.change(draft.equipment, id, surge_protection="type 2")
+            draft.change(draft.equipment, id, **surge_device(edition))

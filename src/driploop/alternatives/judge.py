@@ -8,7 +8,7 @@ that no mending settles bars the way, whatever its origin, so that nothing offer
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from driploop.alternatives.build import propose
@@ -65,12 +65,8 @@ def place_of(finding: Finding) -> Place:
     return finding.rule, finding.where
 
 
-def judge(
-    frame: Frame, job: Job, *, edition: Edition, answered: Callable[[Finding], bool] = lambda finding: False
-) -> Judged:
+def judge(frame: Frame, job: Job, *, edition: Edition) -> Judged:
     """Build a frame, read it, and mend what can be mended.
-
-    ``answered`` tells of findings that something outside the readings settles; they are neither mended nor a bar to it.
 
     Raises:
         ProposalError: it cannot be built from what was found.
@@ -81,7 +77,7 @@ def judge(
     first = findings = check_rules(readings)
     done: dict[tuple[str, str], Mending] = {}
     for _ in range(_ROUNDS):
-        faults = [each for each in must_mend(findings) if not answered(each)]
+        faults = must_mend(findings)
         if not faults or any(each.rule in TOO_SMALL for each in faults):
             break
         small = frame.kind == KEEP or frame.scope != "full service"

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Set
 
 from driploop.circuits.change import Change, unseen
 from driploop.circuits.duties_results import Answer, Duty, Need
+from driploop.editions import Edition
 from driploop.installation import Building, Circuit, Load
 from driploop.installation.graph import DWELLING_USES
 from driploop.worksheet import Assumption
@@ -189,11 +190,16 @@ def _cooling(change: Change) -> _Outdoor:
 # --- appliances --------------------------------------------------------------------------------------------------
 
 
+def is_named_appliance(load: Load, circuit: Circuit | None, *, edition: Edition) -> bool:
+    """Whether the edition names it among the appliances of a dwelling that have ground-fault protection."""
+    kinds = {str(load.kind), str(circuit.stays_on) if circuit is not None else ""}
+    return bool(kinds & set(str(edition.value("gfci_appliance_kinds").value).split(", ")))
+
+
 def ground_fault_appliance(change: Change, load: Load) -> Iterator[Duty]:
     """The duty of one named appliance of a dwelling. Source: the edition's list of appliances."""
     circuit = change.graph.installation.circuits.get(load.circuit or "")
-    kinds = {str(load.kind), str(circuit.stays_on) if circuit is not None else ""}
-    if not kinds & set(str(change.edition.value("gfci_appliance_kinds").value).split(", ")):
+    if not is_named_appliance(load, circuit, edition=change.edition):
         return
     building = change.graph.installation.buildings.get(change.graph.building_of(load) or "")
     if building is None or building.use not in DWELLING_USES:
@@ -205,6 +211,8 @@ def ground_fault_appliance(change: Change, load: Load) -> Iterator[Duty]:
         answer, reason = "no", "Its circuit has ground-fault protection."
     elif not (load.is_new or (circuit is not None and renews_receptacles(change, circuit))):
         answer, reason = "no", f"{load.title} and its outlet stay as they are."
+    elif circuit is not None and (circuit.ocpd_a or 0.0) > (most := change.edition.value("gfci_appliance_to_a")).number:
+        answer, reason = "no", f"Its device of {circuit.ocpd_a:g} A is larger than {most.text}."
     elif circuit is None or circuit.gfci is None:
         assumptions = unseen(
             f"circuits.{circuit.id}.gfci" if circuit is not None else f"loads.{load.id}.circuit",

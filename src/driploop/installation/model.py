@@ -133,6 +133,7 @@ class Equipment(Part):
     neutral_bonded: bool | None = Field(None, description="neutral joined to the enclosure here")
     terminal_temperature_c: Literal[60, 75, 90] | None = None
     surge_protection: Literal["none", "type 1", "type 2"] | None = None
+    surge_discharge_ka: Positive | None = Field(None, description="nominal discharge current of its surge device [kA]")
     working_width_in: NotNegative | None = None
     working_depth_in: NotNegative | None = None
     working_height_in: NotNegative | None = None
@@ -212,6 +213,9 @@ class Run(Part):
     over_roof_ft: NotNegative | None = None
     roof_slope_in_12: NotNegative | None = None
     from_openings_ft: NotNegative | None = None
+    over_material_opening: bool | None = Field(
+        None, description="passes under or across an opening through which materials move, as a hay door"
+    )
     attachment_height_ft: NotNegative | None = None
     head_above_attachment: bool | None = None
     drip_loop: bool | None = None
@@ -352,7 +356,12 @@ class Electrode(Part):
     reachable_without_breaking_concrete: bool | None = None
     ring_size: Size | None = None
     area_ft2: Positive | None = Field(None, description="of a plate, all surface that touches the earth [ft2]")
-    depth_in: NotNegative | None = Field(None, description="of a ring or plate under grade [in]")
+    depth_in: NotNegative | None = Field(None, description="of a ring, a plate or a rod laid flat, under grade [in]")
+    laid: Literal["upright", "at an angle", "flat in a trench"] | None = Field(
+        None, description="how a rod or pipe lies"
+    )
+    angle_degrees: Annotated[float, Field(ge=0, le=90)] | None = Field(None, description="from upright [degrees]")
+    rock_struck: bool | None = Field(None, description="rock kept it from being driven upright, or at all")
     is_new: bool = False
 
 
@@ -398,6 +407,26 @@ class WorkingHours(Part):
     share_percent: dict[str, Annotated[float, Field(ge=0, le=100)]] | None = Field(
         None, description="how much of its full load runs, by circuit or load id; left out = all of it"
     )
+
+
+class LoadManagement(Part):
+    """A system that holds a service, a feeder or vehicle chargers to a set point by holding loads back."""
+
+    limits: Literal["service or feeder", "vehicle chargers"] | None = Field(
+        None, description="all current of a service or feeder, or that of the chargers it controls, together"
+    )
+    holds: str | None = Field(None, description="id of the service disconnect, or of the equipment its feeder ends in")
+    set_point_a: Amperes | None = Field(None, description="most that it lets through [A]")
+    circuits: Names | None = Field(None, description="ids of circuits that it can hold back, each with all its loads")
+    loads: Names | None = Field(None, description="ids of single loads that it can hold back")
+    listed: bool | None = Field(None, description="listed for holding current to a set point")
+    fails_safe: bool | None = Field(None, description="with it dead or its sensor cut, what it controls is off or held")
+    settings: Literal["behind restricted access", "open to anyone"] | None = Field(
+        None, description="who may change the set point"
+    )
+    marked: bool | None = Field(None, description="the equipment it holds carries the set point")
+    accepted: bool | None = Field(None, description="the authority takes the set point as the load, in writing")
+    is_new: bool = False
 
 
 class Utility(Part):
@@ -458,6 +487,7 @@ class Proposal(Part):
     new_rods: Annotated[int, Field(ge=0, le=12)] | None = None
     rod_spacing_ft: Positive | None = None
     moves: dict[str, str] | None = Field(None, description="circuit id = new panel id")
+    buildings: dict[str, Building] = Field({}, description="what the work changes of a building that is there")
     equipment: dict[str, Equipment] = Field(
         {}, description="what differs from the consequence of the kind, or is added"
     )
@@ -465,6 +495,7 @@ class Proposal(Part):
     circuits: dict[str, Circuit] = Field({}, description="what is renewed of old circuits, or is added")
     electrodes: dict[str, Electrode] = Field({}, description="what differs, or is added")
     bonds: dict[str, Bond] = Field({}, description="what differs, or is added")
+    load_management: dict[str, LoadManagement] = Field({}, description="what differs, or is added")
 
 
 State = Literal["found", "proposed", "built"]
@@ -487,6 +518,7 @@ class Installation(BaseModel):
     bonds: dict[str, Bond] = {}
     metered: dict[str, MeteredDemand] = {}
     working_hours: dict[str, WorkingHours] = {}
+    load_management: dict[str, LoadManagement] = {}
 
 
 #: What ways to build a service may be ranked by.

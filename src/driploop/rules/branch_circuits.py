@@ -6,15 +6,23 @@ from collections.abc import Iterator
 
 from driploop.circuits.duties_ground_fault import ground_fault_place
 from driploop.circuits.duties_multiwire import legs_of, multiwire_pairs
+from driploop.circuits.protect import weigh
+from driploop.circuits.reading import system_volts
+from driploop.circuits.wire import largest_lawful_device
+from driploop.conductors import next_standard_rating
+from driploop.editions import Edition, NotInTable
 from driploop.installation import Circuit, Load
+from driploop.loads.nameplate import MOTOR_KINDS
 from driploop.rules.awakened import awakened
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, named
 from driploop.rules.looking import weighed
 from driploop.rules.readings import Readings
-from driploop.worksheet import Verdict
+from driploop.worksheet import Cited, Verdict
 
 _LINE_TO_LINE = (208, 230, 240)
+#: Kinds that are no single appliance, or whose device follows rules of its own.
+_NOT_ONE = frozenset({"lighting and receptacles", "receptacles", "lighting", "generator", "welder", None})
 
 
 @rule(
@@ -94,6 +102,66 @@ def range_circuit_large_enough(r: Readings) -> Iterator[Found]:
             verdict = Verdict.MEND if circuit.is_new else Verdict.KNOW
             mend = "Run a larger circuit when it is renewed; a larger device on the old wire is no answer."
             yield Found(f"circuits.{circuit.id}.ocpd_a", wrong, mend, verdict)
+
+
+@rule(
+    "device-carries-the-appliance",
+    title="The device ahead of an appliance carries what its nameplate takes",
+    why="A breaker below its appliance trips at the worst hour until somebody puts in a larger one, and then nothing "
+    "protects the old wire any more.",
+    requirement="appliance-circuit-rating",
+)
+def device_carries_the_appliance(r: Readings) -> Iterator[Found]:
+    dropped = r.edition.number("ampere_fraction_dropped_below")
+    for circuit in r.installation.circuits.values():
+        needed = needed_device(r, circuit) if circuit.ocpd_a is not None else None
+        if circuit.ocpd_a is None or needed is None or needed.number - circuit.ocpd_a < dropped:
+            continue
+        what = circuit.serves or circuit.title
+        wrong = f"A {circuit.ocpd_a:g} A device feeds {what}, which takes one that carries {needed.number:.1f} A."
+        least = standard_device(needed.number, edition=r.edition)
+        size = f"of {least:g} A " if least is not None else ""
+        mend = f"A circuit {size}with wire to match; never a larger device on a wire that does not bear it."
+        yield Found(f"circuits.{circuit.id}.ocpd_a", wrong, mend, _too_small(r, circuit, needed.number))
+
+
+def standard_device(needed_a: float, *, edition: Edition) -> float | None:
+    """The smallest standard device that carries this much; None above the largest. [A]"""
+    try:
+        return next_standard_rating(needed_a, edition=edition)
+    except NotInTable:
+        return None
+
+
+def needed_device(r: Readings, circuit: Circuit) -> Cited | None:
+    """What the device of a circuit must carry for the appliance on it that takes most. [A]
+
+    None for motors and groups of outlets, which follow rules of their own, and where no nameplate is known.
+    """
+    section = r.edition.section("appliance-circuit-rating")
+    panel = r.installation.equipment.get(circuit.from_ or "")
+    volts = system_volts(r.installation)
+    needs = [
+        weigh(circuit, [load], panel, system_volts=volts, edition=r.edition)[1].need.table_a
+        for load in _loads(r, circuit)
+        if load.mca_a is not None or (load.hp is None and load.kind not in MOTOR_KINDS and load.kind not in _NOT_ONE)
+    ]
+    needed_a = max(needs, default=0.0)
+    return Cited(needed_a, "A", section) if needed_a else None
+
+
+def _too_small(r: Readings, circuit: Circuit, needed_a: float) -> Verdict:
+    """New work must be right, a device chosen anew too; what was found so is told. While marks on the old wire could
+    still let it bear the larger device, it is asked."""
+    before = r.found.circuits.get(circuit.id) if r.found is not None else None
+    panel = r.installation.equipment.get(circuit.from_ or "")
+    chosen = before is not None and (before.ocpd_a != circuit.ocpd_a or before.ocpd != circuit.ocpd)
+    if not circuit.is_new and not chosen and not (panel is not None and panel.is_new):
+        return Verdict.KNOW
+    if circuit.is_new or circuit.wire_size is None:
+        return Verdict.MEND
+    largest = largest_lawful_device(circuit, panel, hopeful=True, edition=r.edition)
+    return Verdict.ASK if largest is not None and largest >= needed_a else Verdict.MEND
 
 
 @rule(

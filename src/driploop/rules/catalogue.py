@@ -37,6 +37,7 @@ THEMES = (
     "new_outlets",
     "loads_and_conductors",
     "load_basis",
+    "load_management",
     "local",
 )
 

@@ -15,7 +15,7 @@ from driploop.installation.graph import DWELLING_USES
 from driploop.installation.sizes import rank
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import named, rating_a
-from driploop.rules.looking import asks, building_of, entries
+from driploop.rules.looking import asks, building_of, entries, unless_held
 from driploop.rules.readings import Readings
 from driploop.rules.separate_buildings import on_three_wires
 from driploop.worksheet import Verdict
@@ -246,7 +246,7 @@ def site_isolating_device_carries_the_load(r: Readings) -> Iterator[Found]:
                 yield Found(where, "Its rating is not known.", "Read its label from outside.", Verdict.ASK)
         elif node.current_a - rating >= dropped:
             wrong = f"The calculated load is {node.current_a:.0f} A; the site-isolating device is rated {rating:g} A."
-            yield Found(where, wrong, "A larger device, or less load behind it.")
+            yield Found(where, wrong, "A larger device, or less load behind it.", unless_held(r, id, rating))
 
 
 @rule(

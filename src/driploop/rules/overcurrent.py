@@ -13,7 +13,7 @@ from driploop.installation import Circuit, Equipment, Load
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, enclosures, missing, named, rating_a, service_equipment
 from driploop.rules.loads_and_conductors import stands_on_the_dwelling_table
-from driploop.rules.looking import weighed
+from driploop.rules.looking import unless_held, weighed
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
 
@@ -124,12 +124,12 @@ def feeder_device_protects_feeder(r: Readings) -> Iterator[Found]:
             continue
         if sizing.line_size is None or sizing.ampacity_a is None:
             continue
-        metal, most_a = sizing.metal or "aluminum", _largest_device(r, sizing)
+        metal, most_a = sizing.metal or "aluminum", largest_device(r, sizing)
         if sizing.ocpd_a <= most_a or stands_on_the_dwelling_table(r, r.installation.runs[sizing.run], sizing):
             continue  # dwelling-table-only-for-whole-dwelling speaks of the latter
         wrong = f"A {sizing.ocpd_a:g} A device protects {sizing.line_size} {metal}, which allows {most_a:g} A."
         where, mend = f"runs.{sizing.run}", "A smaller device at its start, or larger conductors."
-        if _ends_in_small_enough_device(r, sizing.run, most_a):
+        if ends_in_small_enough_device(r, sizing.run, most_a):
             if asks(r):
                 mend = "Lawful only as a tap that keeps every condition of the tap rules; else: " + mend.lower()
                 yield Found(where, wrong, mend, Verdict.ASK)
@@ -293,7 +293,8 @@ def panel_bus_carries_the_load(r: Readings) -> Iterator[Found]:
             yield Found(where, wrong, "A device no larger than the bus, or a larger panel.")
         if each.id not in service and node is not None and node.current_a - each.rating_a >= dropped:
             wrong = f"The calculated load is {node.current_a:.0f} A; the bus is rated {each.rating_a:g} A."
-            yield Found(where, wrong, "A larger panel, or part of the load on another one.")
+            mend = "A larger panel, or part of the load on another one."
+            yield Found(where, wrong, mend, unless_held(r, each.id, each.rating_a))
 
 
 @rule(
@@ -326,7 +327,7 @@ def panel_looked_into(r: Readings) -> Iterator[Found]:
 # --- shared ----------------------------------------------------------------------------------------------------------
 
 
-def _largest_device(r: Readings, sizing: RunSizing) -> float:
+def largest_device(r: Readings, sizing: RunSizing) -> float:
     """Largest device that protects the lines of a run. [A] 0 where no table has them."""
     try:
         size, metal = sizing.line_size or "", sizing.metal or "aluminum"
@@ -347,7 +348,7 @@ def _mains_over_their_conductors(r: Readings) -> Iterator[Found]:
         home = r.graph.whole_dwelling(to) is not None
         covered = low <= sizing.ocpd_a <= high and home
         enough = covered and sizing.ampacity_a >= required_ampacity(sizing.ocpd_a, edition=r.edition).number
-        most_a = _largest_device(r, sizing)
+        most_a = largest_device(r, sizing)
         on_the_table = stands_on_the_dwelling_table(r, r.installation.runs[sizing.run], sizing)
         if enough or on_the_table or sizing.ocpd_a <= most_a:
             continue
@@ -358,7 +359,8 @@ def _mains_over_their_conductors(r: Readings) -> Iterator[Found]:
             yield Found(f"runs.{sizing.run}", wrong, mend, verdict)
 
 
-def _ends_in_small_enough_device(r: Readings, run: str, most_a: float) -> bool:
+def ends_in_small_enough_device(r: Readings, run: str, most_a: float) -> bool:
+    """Whether a run ends in a main of at most this rating, as a tap must. [A]"""
     to = r.installation.equipment.get(r.installation.runs[run].to or "")
     return to is not None and to.main in ("breaker", "fuses") and to.main_a is not None and to.main_a <= most_a
 

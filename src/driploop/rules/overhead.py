@@ -90,6 +90,31 @@ def clearance_from_openings(r: Readings) -> Iterator[Found]:
 
 
 @rule(
+    "no-wires-before-hay-doors",
+    title="No wires pass before an opening through which materials move",
+    why="A hay fork, an elevator or a bale on a rope swings out of the door and takes the wires with it. "
+    "Who holds the rope then holds the line.",
+    requirement="hay-doors",
+)
+def no_wires_before_hay_doors(r: Readings) -> Iterator[Found]:
+    farm = r.installation.site_kind == "farm"
+    for run in _overhead(r):
+        where, feeder = f"runs.{run.id}.over_material_opening", _for_feeder(r, run, "feeder-overhead-openings")
+        if run.over_material_opening:
+            wrong = "It passes under or across an opening through which materials move."
+            yield Found(where, wrong, "Lead it to another wall, or close the opening for good.", _verdict(run), feeder)
+        elif run.over_material_opening is None and farm and _ends_at_a_barn(r, run) and asks(r):
+            wrong = "Whether it passes before a hay door or the like is not noted."
+            yield Found(where, wrong, "Look from the ground, below where it is held.", Verdict.ASK, feeder)
+
+
+def _ends_at_a_barn(r: Readings, run: Run) -> bool:
+    end = r.installation.equipment.get(run.to or "")
+    building = r.installation.buildings.get((end.building if end is not None else None) or "")
+    return building is not None and building.use in ("agricultural", "livestock", "storage")
+
+
+@rule(
     "attachment-height",
     title="The drop is attached high enough",
     why="The attachment is the lowest point that a person can reach, and the drip loops hang below it. "

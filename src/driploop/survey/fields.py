@@ -24,6 +24,8 @@ _UNITS = (
     ("kva", "kVA", "kilovolt-amperes"),
     ("va", "VA", "volt-amperes"),
     ("kw", "kW", "kilowatts"),
+    ("ka", "kA", "kiloamperes"),
+    ("degrees", "°", "degrees"),
     ("ohm", "ohm", "ohms"),
     ("percent", "%", "percent"),
     ("minutes", "min", "minutes"),

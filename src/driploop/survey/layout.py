@@ -16,6 +16,7 @@ from driploop.installation import (
     Job,
     JobHeader,
     Load,
+    LoadManagement,
     MeteredDemand,
     Proposal,
     Run,
@@ -60,6 +61,7 @@ class JobFile(BaseModel):
     bonds: dict[str, Bond] = {}
     metered: dict[str, MeteredDemand] = {}
     working_hours: dict[str, WorkingHours] = {}
+    load_management: dict[str, LoadManagement] = {}
     wishes: dict[str, Wish] = {}
     proposal: Proposal | None = None
 
@@ -96,6 +98,7 @@ BY_ID: dict[str, type[BaseModel]] = {
     "bonds": Bond,
     "metered": MeteredDemand,
     "working_hours": WorkingHours,
+    "load_management": LoadManagement,
     "wishes": Wish,
 }
 TABLES: tuple[str, ...] = tuple(JobFile.model_fields)

@@ -60,6 +60,9 @@ _FOUND: tuple[Reference, ...] = (
     Reference("working_hours", "circuits", ("circuits",), "list"),
     Reference("working_hours", "loads", ("loads", "wishes"), "list"),
     Reference("working_hours", "share_percent", ("circuits", "loads", "wishes"), "ids"),
+    Reference("load_management", "holds", ("equipment",)),
+    Reference("load_management", "circuits", ("circuits",), "list"),
+    Reference("load_management", "loads", ("loads", "wishes"), "list"),
 )
 _WISHED: tuple[Reference, ...] = (
     Reference("wishes", "circuit", ("circuits",), also_new=True),
@@ -83,7 +86,7 @@ REFERENCES: tuple[Reference, ...] = (
     *(
         replace(reference, table=f"proposal.{reference.table}", also_new=True)
         for reference in _FOUND
-        if reference.table in ("equipment", "runs", "circuits", "electrodes", "bonds")
+        if reference.table in ("buildings", "equipment", "runs", "circuits", "electrodes", "bonds", "load_management")
     ),
 )
 #: Chains that must come to an end.
@@ -99,6 +102,7 @@ def check_references(tables: Tables) -> list[Found]:
         *(fault for table, key in _CHAINS for fault in _chain_loops(tables.get(table, {}), table, key)),
         *_loads_in_two_places(tables),
         *_wishes_over_loads(tables),
+        *_changed_buildings(tables),
         *_edition(tables.get("town", {})),
         *_order(tables.get("shop", {})),
     ]
@@ -263,6 +267,17 @@ def _wishes_over_loads(tables: Tables) -> Iterator[Found]:
                 "an id of its own, unless it replaces that load",
                 f'Write replaces = ["{id}"] if it takes the place of that load; else give it another id.',
             )
+
+
+def _changed_buildings(tables: Tables) -> Iterator[Found]:
+    """A proposal changes buildings that are there; it builds none."""
+    known = tables.get("buildings", {})
+    for id in tables.get("proposal", {}).get("buildings", {}):
+        if id not in known:
+            near = nearest(id, known)
+            add = f"Add [buildings.{id}]: what is to be built stands there too."
+            do = f'Did you mean "{near}"? If not: {add[0].lower()}{add[1:]}' if near else add
+            yield Found(("proposal", "buildings", id), shown(id), f"an id of [buildings]: {listed(known)}", do)
 
 
 def _list(value: Any) -> list[Any]:
