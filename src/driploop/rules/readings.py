@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from driploop.conductors.results import ConductorReading
 from driploop.editions import Edition
+from driploop.fault_current import FaultReading, read_fault_currents
 from driploop.grounding.results import GroundingReading
 from driploop.installation import Graph, Installation, Job
 from driploop.loads.results import LoadReading
-from driploop.marking.results import Label
+from driploop.marking import Label, read_labels
 from driploop.worksheet import Assumption
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Readings:
     """One installation with everything that was read from it, under one edition.
 
     ``found`` is the installation before the change when this one is proposed or built, else None: rules about what a
-    replacement awakens compare the two.
+    replacement awakens compare the two. Fault currents and labels are read when first asked for.
     """
 
     job: Job
@@ -28,11 +30,36 @@ class Readings:
     loads: LoadReading
     conductors: ConductorReading
     grounding: GroundingReading
-    labels: tuple[Label, ...]
-    label_assumptions: tuple[Assumption, ...] = ()
     found: Installation | None = None
 
     @property
     def proposed(self) -> bool:
         """Whether this is the installation after the change."""
         return self.installation.state != "found"
+
+    @cached_property
+    def faults(self) -> FaultReading:
+        """Fault currents at every enclosure."""
+        return read_fault_currents(self.graph, self.loads, self.conductors, self.grounding.bonds, edition=self.edition)
+
+    @cached_property
+    def _marking(self) -> tuple[tuple[Label, ...], tuple[Assumption, ...]]:
+        return read_labels(
+            self.graph, fault_a=self._marked_fault_a, date=self.job.header.date or "", edition=self.edition
+        )
+
+    def _marked_fault_a(self, equipment: str) -> float | None:
+        """What a mark may say: nothing while not even the transformer's size is known."""
+        if not self.faults.transformer_known or equipment not in self.faults.largest:
+            return None
+        return self.faults.available_a(equipment)
+
+    @property
+    def labels(self) -> tuple[Label, ...]:
+        """Every label, in the order of supply."""
+        return self._marking[0]
+
+    @property
+    def label_assumptions(self) -> tuple[Assumption, ...]:
+        """What was assumed for the labels."""
+        return self._marking[1]
