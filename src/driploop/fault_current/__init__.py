@@ -1,7 +1,7 @@
 """What a short circuit draws at every enclosure, what can interrupt it, and whether the smallest one still trips.
 
-Public: ``read_fault_currents`` gives a ``FaultReading``; its parts ``FaultCurrents``, ``RatingCheck``, ``TripCheck``; the
-hand method by itself, ``fault_at_transformer`` and ``fault_after``.
+Public: ``read_fault_currents`` gives a ``FaultReading``; its parts ``FaultCurrents``, ``RatingCheck``, ``TripCheck``;
+the hand method by itself, ``fault_at_transformer`` and ``fault_after``.
 """
 
 from driploop.fault_current.hand import fault_after, fault_at_transformer

@@ -93,7 +93,8 @@ def start_of(
             "At the service point", "stated by the utility, for either kind of fault", stated_a, "A", key="start"
         )
         return HandFault(stated_a, stated_a)
-    assert kva is not None and impedance_percent is not None
+    assert kva is not None
+    assert impedance_percent is not None
     across = fault_at_transformer(kva, impedance_percent, voltage_v=240.0)
     working = f"{plain(kva)} kVA x 1,000 / 240 V x 100 / {impedance_percent:.3g} percent"
     sheet.number("At the transformer, line to line", working, round(across), "A", key="start")
@@ -127,10 +128,8 @@ def down(sheet: WorksheetWriter, fault: HandFault, step: Step, *, temperature_c:
     ):
         f = 2 * step.length_ft * current / (value * step.sets * volts)
         after = fault_after(current, length_ft=step.length_ft, c_value=value, voltage_v=volts, sets=step.sets)
-        working = (
-            f"{words}: f = 2 x {step.length_ft:g} x {current:,.0f} / ({value:,.0f} x {step.sets} x {volts:g}) = {f:.3f}; "
-            f"{current:,.0f} / (1 + {f:.3f})"
-        )
+        figures = f"2 x {step.length_ft:g} x {current:,.0f} / ({value:,.0f} x {step.sets} x {volts:g})"
+        working = f"{words}: f = {figures} = {f:.3f}; {current:,.0f} / (1 + {f:.3f})"
         sheet.number(f"{step.title}, {name}", working, round(after), "A")
         ends.append(after)
     return HandFault(*ends)

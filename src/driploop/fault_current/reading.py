@@ -9,7 +9,7 @@ from functools import cached_property, lru_cache
 from driploop.conductors.results import ConductorReading
 from driploop.editions import Edition, common_table
 from driploop.fault_current.hand import HandFault, Step, down, start_of
-from driploop.fault_current.results import FaultCurrents, RatingCheck, TripCheck
+from driploop.fault_current.results import FaultCurrents, RatingCheck, ServedBy, TripCheck
 from driploop.fault_current.trips import check_trip
 from driploop.grounding.results import NeutralBond
 from driploop.installation.graph import UTILITY, Graph
@@ -111,7 +111,7 @@ class FaultReading:
         most_a = self.available_a(equipment.id)
         own, series = equipment.interrupting_rating_a, self._series_a(equipment)
         best = max((a for a in (own, series) if a is not None), default=None)
-        by = "" if best is None else "its own rating" if best == own else "a tested series combination"
+        by: ServedBy = "" if best is None else "its own rating" if best == own else "a tested series combination"
         if best is None:
             return RatingCheck(equipment.id, None, most_a, self._least_a(equipment.id), "not known", "")
         if best >= most_a:
@@ -256,7 +256,7 @@ def read_fault_currents(
 def _faults(built: Built, solver: Solver) -> dict[str, FaultCurrents]:
     found: dict[str, FaultCurrents] = {}
     idle = solver.idle
-    for bus, wires in reversed(built.network.buses.items()):
+    for bus, wires in reversed(list(built.network.buses.items())):
         if bus == UTILITY:
             continue
         a, b = Node(bus, "A"), Node(bus, "B")

@@ -36,6 +36,7 @@ class FaultCurrents:
 
 
 RatingVerdict = Literal["enough", "short", "open", "not known"]
+ServedBy = Literal["its own rating", "a tested series combination", ""]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +52,7 @@ class RatingCheck:
     most_a: float
     least_a: float
     verdict: RatingVerdict
-    by: Literal["its own rating", "a tested series combination", ""]
+    by: ServedBy
 
 
 Region = Literal["at once", "perhaps at once", "slowly", "hardly", "not at all"]

@@ -49,12 +49,13 @@ def build_network(
         loads: its calculated loads; the service's bounds a transformer nobody stated.
         conductors: its runs, with the sizes chosen for new ones.
         bonds: where the neutral must be bonded; speaks where nobody looked.
-        case: "strong" for the largest fault current; "low" for the least that the largest may turn out to be; "weak" for
-            the smallest, and for voltage.
+        case: "strong" for the largest fault current; "low" for the least that the largest may turn out to be; "weak"
+            for the smallest, and for voltage.
         edition: the code edition to ask.
 
     Returns:
-        The network, its supply, the wires of each run, and what was assumed. What hangs on no known supply is left out.
+        The network, its supply, the wires of each run, and what was assumed; what hangs on no known supply is left
+        out.
     """
     said: list[Assumption] = []
     side = _case(case)

@@ -29,7 +29,8 @@ def wire_impedance(
         NotInTable: neither table has the size.
 
     Source: the edition's table of alternating-current impedance; for sizes it does not have, direct-current resistance
-        with the reactance of the nearest size. Wires apart in air: 2 pi f times 2e-7 H/m times ln(spacing / mean radius).
+        with the reactance of the nearest size. Wires apart in air: 2 pi f times 2e-7 H/m times the natural logarithm of
+        spacing over mean radius.
     """
     conduit, spacing_in = _place(method)
     found = _table(size, metal, conduit, edition)

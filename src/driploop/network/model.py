@@ -1,8 +1,8 @@
 """The electrical model: nodes, wires, windings, paths to earth. Plain values; nothing here computes.
 
-A node is one conductor at one enclosure. Earth is the reference: an electrode is a path from a node to it. A source is a
-set of windings with one matrix of impedances, so that a centre-tapped winding (two windings that share the primary), a
-wye (three, apart) and a high-leg delta (four round a ring, one of them tapped) are all the same thing.
+A node is one conductor at one enclosure. Earth is the reference: an electrode is a path from a node to it. A source is
+a set of windings with one matrix of impedances, so that a centre-tapped winding (two windings that share the primary),
+a wye (three, apart) and a high-leg delta (four round a ring, one of them tapped) are all the same thing.
 """
 
 from __future__ import annotations

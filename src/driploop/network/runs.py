@@ -1,4 +1,4 @@
-"""One run as the model takes it: length, wires and their impedances, with every unknown on the side that is asked for."""
+"""One run as the model takes it: length, wires and their impedances, every unknown on the side that is asked for."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ class Case:
     """Which side of every unknown is taken, and how warm the wires are.
 
     ``strong`` and ``low`` ask for the largest fault current: cold wires; the first takes each unknown at its strongest,
-    the second at its weakest. ``weak`` asks for voltage and for the smallest fault current: hot wires, weakest unknowns.
+    the second at its weakest. ``weak`` asks for voltage and the smallest fault current: hot wires, weakest unknowns.
     """
 
     name: str
@@ -200,8 +200,14 @@ def _ground(
 
 
 def _by_table(
-    run: Run, sizing: RunSizing | None, ohms: Callable[[str, Metal], complex], size: str, metal: Metal, *, edition: Edition
-) -> complex:  # fmt: skip
+    run: Run,
+    sizing: RunSizing | None,
+    ohms: Callable[[str, Metal], complex],
+    size: str,
+    metal: Metal,
+    *,
+    edition: Edition,
+) -> complex:
     rating = run.ocpd_a or (sizing.ocpd_a if sizing else None)
     if rating is None:
         return ohms(size, metal)

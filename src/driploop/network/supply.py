@@ -24,8 +24,8 @@ LEG_V, WHOLE_V = 120.0, 240.0
 class Supply:
     """What stands behind the service point. [A, kVA, percent]
 
-    ``stated_a`` where the utility's own figure is used instead of a transformer; ``primary_a`` None is a primary without
-    limit. ``known`` says that no band had to be taken.
+    ``stated_a`` where the utility's own figure is used instead of a transformer; ``primary_a`` None is a primary
+    without limit. ``known`` says that no band had to be taken.
     """
 
     words: str
@@ -55,7 +55,8 @@ class Supply:
 
     def _tapped(self) -> tuple[complex, complex]:
         """Primary and one half of a tapped winding, both on the half's side. [ohm]"""
-        assert self.kva is not None and self.impedance_percent is not None
+        assert self.kva is not None
+        assert self.impedance_percent is not None
         rules = _facts("transformer_fault_rules")
         percent = self._by_ratio(self.impedance_percent)
         base = LEG_V**2 / (self.kva * 1000) / 100
@@ -77,7 +78,8 @@ class Supply:
     def _leg_of_wye(self) -> complex:
         if self.stated_a is not None:
             return self._by_ratio(LEG_V / self.stated_a)
-        assert self.kva is not None and self.impedance_percent is not None
+        assert self.kva is not None
+        assert self.impedance_percent is not None
         return self._by_ratio(self.impedance_percent / 100 * LEG_V**2 / (self.kva / 3 * 1000)) + self._line()
 
     def _by_ratio(self, size: float) -> complex:
