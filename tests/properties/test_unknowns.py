@@ -81,6 +81,8 @@ def test_an_unknown_is_never_less_safe_than_an_answer(table, field, seed, size, 
     id = data.draw(st.sampled_from(sorted(drawn[table])))
     drawn[table][id].pop(field, None)
     drawn[table][id].pop("fate", None)  # nobody asks about what goes
+    # Three wires of which one is the equipment ground leave no neutral whose size could be asked.
+    assume(field != "neutral_size" or (drawn[table][id].get("wires"), drawn[table][id].get("egc")) != (3, "wire"))
     unknown = planned(drawn)
     if unknown is None:
         return

@@ -10,6 +10,7 @@ from driploop.conductors import equipment_grounding_conductor
 from driploop.conductors.results import RunSizing
 from driploop.editions import Edition, NotInTable, common_table
 from driploop.grounding.sites import enters_building
+from driploop.grounding.wires import carries_neutral
 from driploop.installation.graph import UTILITY, Graph
 from driploop.installation.model import Metal, Run
 from driploop.network.conductor import wire_impedance
@@ -64,7 +65,9 @@ def run_wires(graph: Graph, run: Run, sizing: RunSizing | None, case: Case, say:
         return z * share
 
     neutral = (sizing.neutral_size if sizing else None) or run.neutral_size
-    if neutral is None and run.wires != 2:
+    if not carries_neutral(graph, run):
+        neutral = None
+    elif neutral is None:
         neutral = size if case.short else _smaller_neutral(size, run, say)
     return RunWires(
         run=run.id,

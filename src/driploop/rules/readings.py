@@ -12,6 +12,7 @@ from driploop.grounding.results import GroundingReading
 from driploop.installation import Graph, Installation, Job
 from driploop.loads.results import LoadReading
 from driploop.marking import Label, read_labels
+from driploop.voltage import VoltageReading, read_voltages
 from driploop.worksheet import Assumption
 
 
@@ -20,7 +21,8 @@ class Readings:
     """One installation with everything that was read from it, under one edition.
 
     ``found`` is the installation before the change when this one is proposed or built, else None: rules about what a
-    replacement awakens compare the two. Fault currents and labels are read when first asked for.
+    replacement awakens compare the two. Fault currents,
+    voltages and labels are read when first asked for.
     """
 
     job: Job
@@ -41,6 +43,11 @@ class Readings:
     def faults(self) -> FaultReading:
         """Fault currents at every enclosure."""
         return read_fault_currents(self.graph, self.loads, self.conductors, self.grounding.bonds, edition=self.edition)
+
+    @cached_property
+    def voltages(self) -> VoltageReading:
+        """Voltages at every enclosure."""
+        return read_voltages(self.graph, self.loads, self.conductors, self.grounding.bonds, edition=self.edition)
 
     @cached_property
     def _marking(self) -> tuple[tuple[Label, ...], tuple[Assumption, ...]]:
