@@ -14,6 +14,16 @@ from driploop.documents.assumed import assumption_table
 from driploop.documents.changes import change_tables
 from driploop.documents.cover import cover_data
 from driploop.documents.decision import decision_data
+from driploop.documents.electrical import (
+    drop_table,
+    earth_table,
+    electrical_assumptions,
+    fault_current_table,
+    open_neutral_data,
+    start_table,
+    trip_table,
+    voltage_table,
+)
 from driploop.documents.findings import found_tables, grouped
 from driploop.documents.found import survey_tables
 from driploop.documents.inspection import inspection_data
@@ -105,6 +115,8 @@ def _data(plan: Plan, drawings: Mapping[str, Drawing], *, with_questions: bool) 
         "font": FONT,
         # The schedules of what will stand come first, so that its worksheets are numbered in their order.
         "schedules": _schedules(plan.final, partial(register.cite, final)),
+        "electrical": _electrical(plan, partial(register.cite, final)),
+        "open_neutral": open_neutral_data(plan.final, partial(register.cite, final)),
         "cover": cover_data(plan, partial(register.cite, final), headroom_sheet=headroom),
         "cautions": _cautions(),
         "state": "proposed" if plan.proposed else "found",
@@ -132,6 +144,22 @@ def _schedules(readings: Readings, cite: Cite) -> list[dict[str, Any]]:
          (conductor_table(readings, cite), fault_table(readings), raceway_table(readings, cite))),
         ("Bonding", (neutral_table(readings), wire_table(readings), jumper_table(readings, cite))),
         ("Grounding electrodes", (system_table(readings), electrode_conductor_table(readings, cite))),
+    )  # fmt: skip
+    return [{"title": title, "tables": shown} for title, tables in groups if (shown := _shown(tables))]
+
+
+def _electrical(plan: Plan, cite: Cite) -> list[dict[str, Any]]:
+    """Fault currents and voltages of what will stand, and what they rest on."""
+    readings = plan.final
+    if not readings.faults.largest:
+        return []
+    rests_on = [a for a in electrical_assumptions(readings) if a not in plan.assumptions]
+    groups = (
+        ("Fault current", (fault_current_table(readings, cite), trip_table(readings))),
+        ("Voltage",
+         (*(voltage_table(readings, each) for each in readings.voltages.scenarios), drop_table(readings, cite),
+          start_table(readings, cite), earth_table(readings))),
+        ("What fault currents and voltages rest on", (assumption_table(plan, rests_on),)),
     )  # fmt: skip
     return [{"title": title, "tables": shown} for title, tables in groups if (shown := _shown(tables))]
 

@@ -82,8 +82,8 @@ def _mend(run: Run, kind: Kind, wanted_a: float, built: Built, solver: Solver, *
     ahead = now - wires.line_ohm - (back or 0j)
     if abs(ahead) >= volts / wanted_a:
         return (
-            "No wire of this run can do it: the supply and the runs ahead already let too little through. "
-            "Larger wires ahead, a larger transformer, or a smaller device."
+            "Nothing in this run: the supply and the runs ahead let too little through. A smaller device, larger wires "
+            "ahead, or a larger transformer."
         )
     if wires.line_size is None or wires.metal is None:
         return "Learn its wires first."

@@ -1,7 +1,7 @@
 """What voltage arrives: at calculated load, in each working hour, when a motor starts, when the neutral opens.
 
-Public: ``read_voltages`` gives a ``VoltageReading``; its parts ``Scenario``, ``VoltageAt``, ``RunDrop``, ``MotorStart``,
-``OpenNeutral``, ``EarthVoltage``, ``DropAdvice``, ``WireChoice``.
+Public: ``read_voltages`` gives a ``VoltageReading``; its parts ``Scenario``, ``VoltageAt``, ``RunDrop``,
+``MotorStart``, ``OpenNeutral``, ``EarthVoltage``, ``DropAdvice``, ``WireChoice``.
 """
 
 from driploop.voltage.reading import VoltageReading, read_voltages
