@@ -59,8 +59,8 @@ def fault_current_table(readings: Readings, cite: Cite) -> TableData:
          ("Available", True), ("Smallest", True), ("Interrupts", True), "Standing", "Worksheet lines"],
         list(faults.largest.values()),
         row,
-        note=f"Largest: bolted, cold wires, supply at its strongest ({faults.strong[0].supply.words}). Available is the "
-        f"largest kind with what running motors feed in. Smallest: hot wires, supply at its weakest "
+        note=f"Largest: bolted, cold wires, supply at its strongest ({faults.strong[0].supply.words}). Available is "
+        f"the largest kind with what running motors feed in. Smallest: hot wires, supply at its weakest "
         f"({faults.weak[0].supply.words}), at the far end of each run.",
     )  # fmt: skip
 
