@@ -111,7 +111,23 @@ class Solver:
             if max(abs(after[p] - volts[p]) for p, *_ in ends) < CLOSE_V:
                 return Voltages(self, after)
             volts = after
-        raise NotConverged("the loads draw more than this supply can bring them")
+        if kind == "power":
+            raise NotConverged("the loads draw more than this supply can bring them")
+        return Voltages(self, self._at_idle_angles(ends))
+
+    def _at_idle_angles(self, ends: Sequence[tuple[int, int, complex, float]]) -> list[complex]:
+        """Rated currents at the angle of the voltage without load: what is left when the true angles chase each other.
+
+        The voltages are then no more than a measure of how far the loads are beyond this supply.
+        """
+        volts = self._factors.solve(self._driven)
+        right = list(self._driven)
+        for p, n, rated_a, _ in ends:
+            across = volts[p] - volts[n]
+            current = rated_a * across / (abs(across) or 1.0)
+            right[p] -= current
+            right[n] += current
+        return self._factors.solve(right)
 
     # --- impedances and faults -------------------------------------------------------------------------------------
 
