@@ -36,7 +36,8 @@ ODD = "<&>#$*_[x]\"' @label /* // \\ ~ --- $x^2$ #set page(width: 9pt) `raw` = H
 DECISION = "What the outdoor device is, and what follows"
 WITH_PROPOSAL = [
     "Cautions", DECISION, "Findings, as proposed", "One-line as found", "One-line as proposed", "Riser as proposed",
-    "Site as proposed", "Schedules, as proposed", "Bonding and grounding drawing", "Labels",
+    "Site as proposed", "Schedules, as proposed", "Fault currents and voltages, as proposed",
+    "Voltage along each feeder", "Why the neutral is torqued and tested", "Bonding and grounding drawing", "Labels",
     "What changes", "Before the inspector comes", "Assumptions", "Survey as found", "Loads and conductors as found",
     "Findings, as found", "Worksheets",
 ]  # fmt: skip

@@ -132,10 +132,9 @@ def _table(console: Console, data: TableData) -> None:
 def _open_neutral(console: Console, readings: Readings, opened: OpenNeutral) -> None:
     from driploop.cli.columns import put
     from driploop.documents.electrical import burning_table, voltage_table
-    from driploop.voltage import Scenario
 
     title = f"the neutral of {opened.title} open, {opened.hours} running"
-    shown = [voltage_table(readings, Scenario(opened.run, title, opened.at, {})), burning_table(readings, opened)]
+    shown = [voltage_table(readings, opened, title=title), burning_table(readings, opened)]
     _tables(console, "An open neutral", shown)
     console.print()
     put(console, f"Through the electrodes below it: {opened.earth_a:.1f} A.")

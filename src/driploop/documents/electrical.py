@@ -87,8 +87,8 @@ def trip_table(readings: Readings) -> TableData:
     )
 
 
-def voltage_table(readings: Readings, scenario: Scenario) -> TableData:
-    """Voltages at every enclosure in one scenario."""
+def voltage_table(readings: Readings, scenario: Scenario | OpenNeutral, *, title: str = "") -> TableData:
+    """Voltages at every enclosure in one scenario, or with a neutral open."""
 
     def row(at: VoltageAt) -> tuple[Cell, ...]:
         return (
@@ -98,7 +98,7 @@ def voltage_table(readings: Readings, scenario: Scenario) -> TableData:
 
     supply = readings.voltages.built.supply.words
     return table(
-        f"Voltage at each enclosure: {scenario.title}",
+        f"Voltage at each enclosure: {title or scenario.title}",
         ["Enclosure", ("Leg A", True), ("Leg B", True), ("Across", True), ("Own runs, across", True),
          ("Own runs, worse leg", True), ("Neutral to earth", True)],
         list(scenario.at.values()),
@@ -191,7 +191,7 @@ def earth_table(readings: Readings) -> TableData:
     )
 
 
-def open_neutral_table(readings: Readings) -> TableData:
+def open_neutral_table(readings: Readings, cite: Cite) -> TableData:
     """Each run's neutral open by itself: what its far end then gets."""
     voltages = readings.voltages
 
@@ -201,11 +201,19 @@ def open_neutral_table(readings: Readings) -> TableData:
         return (
             found.title, volts(at.leg_a_v), volts(at.leg_b_v),
             f"{highest:.0f} V at {equipment_title(readings, worst)}", amperes(found.earth_a),
+            cite(found.worksheet, "leg_A", "leg_B", "volts_A", "volts_B", place=found.title),
         )  # fmt: skip
 
     return table(
         "The neutral of one run open, all listed loads running",
-        ["Run", ("Leg A at its end", True), ("Leg B at its end", True), "Highest leg", ("Through electrodes", True)],
+        [
+            "Run",
+            ("Leg A at its end", True),
+            ("Leg B at its end", True),
+            "Highest leg",
+            ("Through electrodes", True),
+            "Worksheet lines",
+        ],
         list(voltages.open_neutrals),
         row,
         note="Which leg rises hangs on what happens to be switched on: the leg with less load gets more voltage.",
@@ -236,12 +244,11 @@ def open_neutral_data(readings: Readings, cite: Cite) -> dict[str, Any] | None:
     if worst is None:
         return None
     top = worst.loads[0]
-    sheet = cite(worst.worksheet, "leg_A", "leg_B", "volts_A", "volts_B", place=worst.title)
     return {
         "story": f"Were the neutral of {worst.title} to come loose with everything listed running, {top.title} "
-        f"would get {top.voltage_v:.0f} V ({sheet}).",
+        f"would get {top.voltage_v:.0f} V.",
         "tables": [
-            each.as_data() for each in (open_neutral_table(readings), burning_table(readings, worst)) if each.rows
+            each.as_data() for each in (open_neutral_table(readings, cite), burning_table(readings, worst)) if each.rows
         ],
     }
 

@@ -124,8 +124,11 @@ def _plot(readings: Readings, stops: Sequence[Stop]) -> tuple[Group, float]:
     """One feeder's plot with its list, from its own upper left corner, and its height. [pt]"""
     end = stops[-1]
     top = TOP + BAND
-    lowest = min(v for stop in stops for v in stop.volts if v is not None)
-    low, high = math.floor(lowest / STEP_V) * STEP_V, LEG_V + STEP_V
+    leg_a, leg_b, across = readings.voltages.calculated.terminals_v
+    terminals = (leg_a, leg_b, across / 2)
+    lowest = min(*terminals, *(v for stop in stops for v in stop.volts if v is not None))
+    highest = max(LEG_V, *terminals, *(v for stop in stops for v in stop.volts if v is not None))
+    low, high = math.floor(lowest / STEP_V) * STEP_V, (math.floor(highest / STEP_V) + 1) * STEP_V
     longest = max(end.distance_ft, 1.0)
 
     def x_of(distance_ft: float) -> float:
@@ -137,7 +140,7 @@ def _plot(readings: Readings, stops: Sequence[Stop]) -> tuple[Group, float]:
     items: list[Item] = [Text(0, 9, f"To {end.title}", NAME, True), *_grid(low, high, y_of)]
     for number, (weight, dash) in enumerate(_STROKES):
         points = [(x_of(stop.distance_ft), y_of(v)) for stop in stops if (v := stop.volts[number]) is not None]
-        start = (LEFT, y_of(LEG_V))
+        start = (LEFT, y_of(terminals[number]))
         items.append(line(start, *points, weight=weight, dash=dash))
     items += _marks(stops, x_of, top)
     bottom = top + PLOT_HEIGHT

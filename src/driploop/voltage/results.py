@@ -49,12 +49,16 @@ class RunDrop:
 
 @dataclass(frozen=True, slots=True)
 class Scenario:
-    """One way of running the place: voltages by equipment, drops by run."""
+    """One way of running the place: voltages by equipment, drops by run.
+
+    ``terminals_v`` are leg A, leg B and across at the utility's transformer, where every feeder starts. [V]
+    """
 
     id: str
     title: str
     at: Mapping[str, VoltageAt]
     runs: Mapping[str, RunDrop]
+    terminals_v: tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,9 @@ def solved(
     volts = solver.voltages(draws)
     at = voltages_at(built, volts, across_v)
     runs = _drops(graph, built, volts, at, across_v)
-    return Scenario(id, title, _with_own(graph, at, runs), runs)
+    a, b, n = Node(UTILITY, "A"), Node(UTILITY, "B"), Node(UTILITY, "N")
+    terminals = abs(volts.between(a, n)), abs(volts.between(b, n)), abs(volts.between(a, b))
+    return Scenario(id, title, _with_own(graph, at, runs), runs, terminals)
 
 
 def _with_own(graph: Graph, at: Mapping[str, VoltageAt], runs: Mapping[str, RunDrop]) -> dict[str, VoltageAt]:
