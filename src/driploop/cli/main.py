@@ -87,7 +87,9 @@ def _parser() -> argparse.ArgumentParser:
     voltages = _command(commands, "voltages", "voltage at every enclosure: load, working hours, motors, open neutral")
     _job(voltages)
     voltages.add_argument("--open-neutral", metavar="RUN", help="what happens when the neutral of this run opens")
-    voltages.add_argument("--hours", metavar="ID", help="what runs meanwhile: a working hour of the job; else all")
+    voltages.add_argument(
+        "--hours", metavar="ID", help="what runs meanwhile: a working hour of the job; else the worst moment"
+    )
     voltages.add_argument("--limit", metavar="PERCENT", type=float, help="wires that keep each run under this loss")
     _json(voltages)
 

@@ -97,14 +97,19 @@ def voltage_table(readings: Readings, scenario: Scenario | OpenNeutral, *, title
         )  # fmt: skip
 
     supply = readings.voltages.built.supply.words
+    note = (
+        f"Supply at its weakest ({supply}), hot wires. Own runs: what the customer's runs lose up to here. "
+        "At calculated load all of the neutral's current stands on leg A."
+    )
+    if isinstance(scenario, OpenNeutral):
+        note = "Supply at its strongest, electrodes at their poorest; loads as fixed impedances."
     return table(
         f"Voltage at each enclosure: {title or scenario.title}",
         ["Enclosure", ("Leg A", True), ("Leg B", True), ("Across", True), ("Own runs, across", True),
          ("Own runs, worse leg", True), ("Neutral to earth", True)],
         list(scenario.at.values()),
         row,
-        note=f"Supply at its weakest ({supply}), hot wires. Own runs: what the customer's runs lose up to here. "
-        "At calculated load all of the neutral's current stands on leg A.",
+        note=note,
     )  # fmt: skip
 
 
@@ -205,7 +210,7 @@ def open_neutral_table(readings: Readings, cite: Cite) -> TableData:
         )  # fmt: skip
 
     return table(
-        "The neutral of one run open, all listed loads running",
+        "The neutral of one run open, at the worst moment",
         [
             "Run",
             ("Leg A at its end", True),
@@ -216,7 +221,8 @@ def open_neutral_table(readings: Readings, cite: Cite) -> TableData:
         ],
         list(voltages.open_neutrals),
         row,
-        note="Which leg rises hangs on what happens to be switched on: the leg with less load gets more voltage.",
+        note="The worst moment: everything listed runs on one leg, and on the other only the smallest load, or one lamp "
+        "where none is listed. The leg with less load gets more voltage.",
     )
 
 
@@ -245,8 +251,8 @@ def open_neutral_data(readings: Readings, cite: Cite) -> dict[str, Any] | None:
         return None
     top = worst.loads[0]
     return {
-        "story": f"Were the neutral of {worst.title} to come loose with everything listed running, {top.title} "
-        f"would get {top.voltage_v:.0f} V.",
+        "story": f"Were the neutral of {worst.title} to come loose with {worst.hours} running, {top.title} would "
+        f"get {top.voltage_v:.0f} V.",
         "tables": [
             each.as_data() for each in (open_neutral_table(readings, cite), burning_table(readings, worst)) if each.rows
         ],

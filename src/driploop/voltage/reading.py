@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from driploop.conductors.results import ConductorReading
@@ -11,7 +11,8 @@ from driploop.editions import Edition, common_table
 from driploop.grounding.results import NeutralBond
 from driploop.installation.graph import AGRICULTURAL_USES, UTILITY, Graph
 from driploop.loads.results import LoadReading
-from driploop.network import Built, Draw, Node, Solver, build_network, temperature_facts
+from driploop.installation.model import Load
+from driploop.network import LEG_V, Built, Draw, Node, Solver, Wire, build_network, temperature_facts
 from driploop.voltage.draws import LoadDraw, advice, calculated, listed, running
 from driploop.voltage.open_neutral import opened
 from driploop.voltage.results import DropAdvice, EarthVoltage, MotorStart, OpenNeutral, Scenario, WireChoice
@@ -142,19 +143,56 @@ class VoltageReading:
     # --- the neutral -------------------------------------------------------------------------------------------------
 
     def open_neutral(self, run: str, *, hours: str | None = None) -> OpenNeutral:
-        """The neutral of a run open while all listed loads run, or those of a working hour.
+        """The neutral of a run open in a working hour, or at the worst moment.
+
+        The worst moment: everything runs on one leg, and on the other only its smallest load. The supply stands at its
+        strongest and the electrodes at their poorest, which is the safe side here.
 
         Raises:
             DriploopError: no such run with a neutral, or no such working hour.
         """
-        draws, words = self._listed[0], "all listed loads"
-        if hours is not None:
-            known = self.graph.installation.working_hours
-            if hours not in known:
-                listed_hours = ", ".join(known) or "none"
-                raise DriploopError(f'"{hours}": no working hour has that id. There are: {listed_hours}.')
-            draws, words = list(running(draws, known[hours])), known[hours].title
-        return opened(run, self.graph, self.built, draws, hours=words, across_v=self.across_v)
+        draws = self._listed[0]
+        if hours is None:
+            moments = list(self._moments(run)) or [(draws, "all listed loads")]
+            found = [self._opened(run, running_then, words) for running_then, words in moments]
+            return max(found, key=lambda each: each.loads[0].voltage_v if each.loads else 0.0)
+        known = self.graph.installation.working_hours
+        if hours not in known:
+            listed_hours = ", ".join(known) or "none"
+            raise DriploopError(f'"{hours}": no working hour has that id. There are: {listed_hours}.')
+        return self._opened(run, list(running(draws, known[hours])), known[hours].title)
+
+    def _opened(self, run: str, draws: Sequence[LoadDraw], words: str) -> OpenNeutral:
+        return opened(run, self.graph, self._firm, draws, hours=words, across_v=self.across_v)
+
+    @cached_property
+    def _firm(self) -> Built:
+        """The network with its supply at its strongest: an open neutral then drives the legs farthest apart."""
+        strong = build_network(
+            self.graph, self.loads, self.conductors, self.bonds, case="strong", edition=self.edition
+        ).supply
+        return replace(self.built, network=replace(self.built.network, source=strong.source()), supply=strong)
+
+    def _moments(self, run: str) -> Iterator[tuple[list[LoadDraw], str]]:
+        """Everything on one leg, and on the other only its smallest load; both ways round."""
+        part = self.graph.installation.runs.get(run)
+        below = set(self.graph.below(part.to or "")) if part is not None else set()
+        draws = self._listed[0]
+        single = [each for each in draws if each.on_neutral and each.draw.positive.bus in below]
+        legs: tuple[tuple[Wire, Wire], ...] = (("A", "B"), ("B", "A"))
+        for leg, other in legs:
+            here = [each for each in single if each.draw.positive.wire == leg]
+            alone = min(here, key=_size, default=None) or self._lamp(part.to if part else None, leg)
+            if alone is not None and any(each.draw.positive.wire == other for each in single):
+                left = [each for each in draws if each not in single or each.draw.positive.wire == other]
+                yield [*left, alone], f"everything on leg {other}, and on leg {leg} only {alone.load.title}"
+
+    def _lamp(self, equipment: str | None, leg: Wire) -> LoadDraw | None:
+        """A single lamp on a leg on which the survey lists nothing: general lighting is seldom listed load by load."""
+        if equipment is None or "N" not in self.built.network.buses.get(equipment, ()):
+            return None
+        va = complex(advice()["lone_lamp"])
+        return LoadDraw(_LAMP, Draw(_LAMP.id, Node(equipment, leg), Node(equipment, "N"), va, LEG_V), motor=False)
 
     @cached_property
     def runs_with_neutral(self) -> tuple[str, ...]:
@@ -163,7 +201,7 @@ class VoltageReading:
 
     @cached_property
     def open_neutrals(self) -> tuple[OpenNeutral, ...]:
-        """The neutral of each run open by itself, all listed loads running."""
+        """The neutral of each run open by itself, each at its worst moment."""
         return tuple(self.open_neutral(run) for run in self.runs_with_neutral)
 
     # --- earth -------------------------------------------------------------------------------------------------------
@@ -240,6 +278,13 @@ class VoltageReading:
     def assumptions(self) -> tuple[Assumption, ...]:
         """What was assumed on the way."""
         return unique((*self.built.assumptions, *self._listed[1], *(a for s in self.starts for a in s.assumptions)))
+
+
+_LAMP = Load(id="lone-lamp", name="one lamp", kind="lighting")
+
+
+def _size(each: LoadDraw) -> float:
+    return abs(each.draw.va)
 
 
 def read_voltages(
