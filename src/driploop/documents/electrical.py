@@ -221,8 +221,8 @@ def open_neutral_table(readings: Readings, cite: Cite) -> TableData:
         ],
         list(voltages.open_neutrals),
         row,
-        note="The worst moment: everything listed runs on one leg, and on the other only the smallest load, or one lamp "
-        "where none is listed. The leg with less load gets more voltage.",
+        note="The worst moment: everything listed runs on one leg, and on the other only the smallest load, or one "
+        "lamp where none is listed. The leg with less load gets more voltage.",
     )
 
 

@@ -10,8 +10,8 @@ from driploop.conductors.results import ConductorReading
 from driploop.editions import Edition, common_table
 from driploop.grounding.results import NeutralBond
 from driploop.installation.graph import AGRICULTURAL_USES, UTILITY, Graph
-from driploop.loads.results import LoadReading
 from driploop.installation.model import Load
+from driploop.loads.results import LoadReading
 from driploop.network import LEG_V, Built, Draw, Node, Solver, Wire, build_network, temperature_facts
 from driploop.voltage.draws import LoadDraw, advice, calculated, listed, running
 from driploop.voltage.open_neutral import opened
