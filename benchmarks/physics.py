@@ -149,7 +149,7 @@ def beside_pandapower(built: Built, ours: dict[str, float], repeats: int) -> Non
                 pandapower.create_line_from_parameters(
                     net, buses[branch.from_.bus], buses[branch.to.bus], 1, z.real, max(z.imag, 1e-6), 0, 1
                 )
-        pandapower.runpp(net)
+        pandapower.runpp(net, numba=False)
         return 1
 
     best = per_case(theirs, max(2, repeats // 5))
