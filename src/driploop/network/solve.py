@@ -9,8 +9,8 @@ from driploop.network.sparse import Factors, Rows
 
 #: Insulation is never perfect; so little that no ampere is changed, enough that nothing hangs in the air. [S]
 LEAK_S = 1e-7
-#: Less than a few inches of bar; keeps a run without length a run. [ohm]
-LEAST_OHM = 1e-5
+#: Next to nothing; keeps a run without length a run. [ohm]
+LEAST_OHM = 1e-7
 #: A load's current is taken as found when its node moves by less than this between two rounds. [V]
 CLOSE_V = 1e-7
 MOST_ROUNDS = 60
