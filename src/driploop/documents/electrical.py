@@ -99,7 +99,8 @@ def voltage_table(readings: Readings, scenario: Scenario | OpenNeutral, *, title
     supply = readings.voltages.built.supply.words
     note = (
         f"Supply at its weakest ({supply}), hot wires. Own runs: what the customer's runs lose up to here. "
-        "At calculated load all of the neutral's current stands on leg A."
+        "At calculated load all of the neutral's current stands on leg A. A note of the code advises "
+        f"{readings.edition.number('voltage_drop_total_percent'):g} % at most, the branch circuit included."
     )
     if isinstance(scenario, OpenNeutral):
         note = "Supply at its strongest, electrodes at their poorest; loads as fixed impedances."
