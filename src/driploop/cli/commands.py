@@ -105,6 +105,20 @@ def circuits(arguments: Namespace) -> int:
     return answer(arguments)
 
 
+def faults(arguments: Namespace) -> int:
+    """Print fault currents."""
+    from driploop.cli.electrical import faults as answer
+
+    return answer(arguments)
+
+
+def voltages(arguments: Namespace) -> int:
+    """Print voltages."""
+    from driploop.cli.electrical import voltages as answer
+
+    return answer(arguments)
+
+
 def packet(arguments: Namespace) -> int:
     """Make the PDF."""
     from driploop.cli.show import must_mend_words

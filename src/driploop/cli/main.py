@@ -96,6 +96,19 @@ def _parser() -> argparse.ArgumentParser:
     _job(disconnects)
     _json(disconnects)
 
+    faults = _command(commands, "faults", "fault current at every enclosure, what can interrupt it, what trips")
+    _job(faults)
+    _json(faults)
+
+    voltages = _command(commands, "voltages", "voltage at every enclosure: load, working hours, motors, open neutral")
+    _job(voltages)
+    voltages.add_argument("--open-neutral", metavar="RUN", help="what happens when the neutral of this run opens")
+    voltages.add_argument(
+        "--hours", metavar="ID", help="what runs meanwhile: a working hour of the job; else the worst moment"
+    )
+    voltages.add_argument("--limit", metavar="PERCENT", type=float, help="wires that keep each run under this loss")
+    _json(voltages)
+
     packet = _command(commands, "packet", "make the service packet (PDF)")
     _job(packet)
     packet.add_argument("--out", metavar="PDF", help="file to write; left out: beside the job file")

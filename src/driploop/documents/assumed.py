@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable
 
 from driploop.documents.places import KINDS, field_words, place_words
 from driploop.documents.tables import Cell, TableData, table
@@ -11,10 +12,10 @@ from driploop.planning import Plan
 from driploop.worksheet import Assumption
 
 
-def assumption_table(plan: Plan) -> TableData:
-    """What was assumed, for which parts, why that is safe, what answer would change it."""
+def assumption_table(plan: Plan, assumptions: Iterable[Assumption] | None = None, *, title: str = "") -> TableData:
+    """What was assumed, for which parts, why that is safe, what answer would change it; left out, all of the plan's."""
     same: dict[tuple[str, str, str, str], list[Assumption]] = defaultdict(list)
-    for each in plan.assumptions:
+    for each in plan.assumptions if assumptions is None else assumptions:
         same[_field(each.where), each.assumed, each.why_safe, each.would_change].append(each)
     proposed = plan.proposed.installation if plan.proposed else None
 
@@ -28,7 +29,7 @@ def assumption_table(plan: Plan) -> TableData:
         )  # fmt: skip
 
     return table(
-        "",
+        title,
         ["Where", "What is not known", "Taken as", "Why that is safe", "What would change it"],
         same.values(),
         row,

@@ -17,6 +17,16 @@ from driploop.documents.cover import cover_data
 from driploop.documents.decision import decision_data
 from driploop.documents.duties import LEAD as DUTIES_LEAD
 from driploop.documents.duties import duty_tables
+from driploop.documents.electrical import (
+    drop_table,
+    earth_table,
+    electrical_assumptions,
+    fault_current_table,
+    open_neutral_data,
+    start_table,
+    trip_table,
+    voltage_table,
+)
 from driploop.documents.findings import found_tables, grouped
 from driploop.documents.found import survey_tables
 from driploop.documents.inspection import inspection_data
@@ -118,6 +128,8 @@ def _data(
         # The schedules of what will stand come first, so that its worksheets are numbered in their order.
         "schedules": _schedules(plan.final, partial(register.cite, final)),
         "circuits": _shown(circuit_tables(plan, partial(register.cite, final))),
+        "electrical": _electrical(plan, partial(register.cite, final)),
+        "open_neutral": open_neutral_data(plan.final, partial(register.cite, final)),
         "cover": cover_data(plan, partial(register.cite, final), headroom_sheet=headroom),
         "cautions": _cautions(),
         "state": "proposed" if plan.proposed else "found",
@@ -166,6 +178,22 @@ def _compared(plan: Plan, cite: Cite, *, wanted: bool | None) -> dict[str, Any] 
     comparison = alternatives_of(plan.job, edition=plan.edition)
     farm = plan.job.found.site_kind == "farm"
     return compared_data(comparison, staged_of(plan.job, edition=plan.edition) if farm else None, plan, cite)
+
+
+def _electrical(plan: Plan, cite: Cite) -> list[dict[str, Any]]:
+    """Fault currents and voltages of what will stand, and what they rest on."""
+    readings = plan.final
+    if not readings.faults.largest:
+        return []
+    rests_on = [a for a in electrical_assumptions(readings) if a not in plan.assumptions]
+    groups = (
+        ("Fault current", (fault_current_table(readings, cite), trip_table(readings))),
+        ("Voltage",
+         (*(voltage_table(readings, each) for each in readings.voltages.scenarios), drop_table(readings, cite),
+          start_table(readings, cite), earth_table(readings))),
+        ("What fault currents and voltages rest on", (assumption_table(plan, rests_on),)),
+    )  # fmt: skip
+    return [{"title": title, "tables": shown} for title, tables in groups if (shown := _shown(tables))]
 
 
 def _found_schedules(plan: Plan, cite: Cite) -> list[dict[str, Any]]:

@@ -15,10 +15,11 @@ from driploop.drawings import (
     risers,
     sites,
     to_svg,
+    voltage_profiles,
 )
 from driploop.planning import Plan
 
-STEMS = ("decision", "one-line-found", "one-line-proposed", "riser", "site", "grounding", "label")
+STEMS = ("decision", "one-line-found", "one-line-proposed", "riser", "site", "grounding", "voltage", "label")
 
 
 def pictures(plan: Plan) -> dict[str, str]:
@@ -53,6 +54,7 @@ def _packet_sets(plan: Plan) -> dict[str, Sequence[Drawing]]:
         "riser": risers(final, title=f"Riser as {state}"),
         "site": sites(final, title=f"Site as {state}"),
         "grounding": grounding_drawings(final),
+        "voltage": voltage_profiles(final, title=f"Voltage along each feeder, as {state}"),
         "label": label_drawings(final.labels),
     }
 

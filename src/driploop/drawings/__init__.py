@@ -1,7 +1,7 @@
 """The drawings of an installation: one-line, riser, site, grounding, labels. First a display list, then SVG from it.
 
 Public: ``one_lines``, ``risers``, ``sites``, ``grounding_drawings``, ``label_drawings``, ``deciding_device``,
-``decision_drawing``, ``to_svg``, ``Drawing`` and its parts in ``display``.
+``decision_drawing``, ``voltage_profiles``, ``to_svg``, ``Drawing`` and its parts in ``display``.
 """
 
 from __future__ import annotations
@@ -17,16 +17,17 @@ if TYPE_CHECKING:
     from driploop.drawings.riser import risers
     from driploop.drawings.site import sites
     from driploop.drawings.svg import to_svg
+    from driploop.drawings.voltage_profile import voltage_profiles
 
 __all__ = [
     "Drawing", "deciding_device", "decision_drawing", "grounding_drawings", "label_drawings", "one_lines", "risers",
-    "sites", "to_svg",
+    "sites", "to_svg", "voltage_profiles",
 ]  # fmt: skip
 
 _HOMES = {
     "deciding_device": "decision", "decision_drawing": "decision", "Drawing": "display",
     "grounding_drawings": "grounding_drawing", "label_drawings": "label_sheet", "one_lines": "one_line",
-    "risers": "riser", "sites": "site", "to_svg": "svg",
+    "risers": "riser", "sites": "site", "to_svg": "svg", "voltage_profiles": "voltage_profile",
 }  # fmt: skip
 
 

@@ -50,6 +50,14 @@ def metal_size(size: str | None, metal: Metal | None) -> str:
     return f"{size.replace(' ', NO_BREAK)} {metal or '(metal not known)'}"
 
 
+def fault_words(readings: Readings, equipment: str) -> str:
+    """The available fault current at an enclosure; nothing while not even the transformer's size is known."""
+    faults = readings.faults
+    if not faults.transformer_known or equipment not in faults.largest:
+        return ""
+    return f"fault current up to {faults.available_a(equipment):,.0f}{NO_BREAK}A"
+
+
 def supply_words(utility: Utility) -> tuple[str, ...]:
     """What is known about the utility's side."""
     kva = utility.transformer_kva

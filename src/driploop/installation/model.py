@@ -150,6 +150,9 @@ class Equipment(Part):
     series_rating: Literal["none", "marked", "not marked"] | None = Field(
         None, description="branch devices that rely on the main to interrupt a fault"
     )
+    series_rated_a: Positive | None = Field(
+        None, description="what its label lists for the tested combination with the main ahead [A]"
+    )
     dedicated_space_clear: bool | None = Field(None, description="no pipe or duct above it, nothing stored before it")
     lit: bool | None = Field(None, description="light to work by, indoors")
     exposed_to_damage: bool | None = None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
@@ -10,6 +11,7 @@ from driploop.editions import Edition
 from driploop.installation import Installation
 from driploop.installation.model import Part
 from driploop.loads import Headroom, service_rating
+from driploop.marking import Label
 from driploop.questions.paths import PARTS
 from driploop.questions.results import Gravity, Outcome
 from driploop.rules import Readings
@@ -40,10 +42,17 @@ def decided(readings: Readings, findings: Iterable[Finding], headroom: Headroom 
         **dict(_grounding(readings)),
         **dict(_circuits(readings)),
         **{Outcome(Gravity.LABEL, f"label {label.id}", f"equipment.{label.equipment}"): State(
-            label.words, f"{_title(readings, 'equipment', label.equipment)}: label «{', '.join(label.words)}»"
+            _told(label), f"{_title(readings, 'equipment', label.equipment)}: label «{', '.join(label.words)}»"
         ) for label in readings.labels},
         **of_findings(findings, readings.installation),
     }  # fmt: skip
+
+
+def _told(label: Label) -> tuple[str, ...]:
+    """What a label says. Whether a fault current can be marked is an outcome; its amperes by themselves are none."""
+    if not label.id.startswith("available-fault-current/"):
+        return label.words
+    return tuple(re.sub(r"[\d,]+", "", words) for words in label.words)
 
 
 def of_findings(findings: Iterable[Finding], installation: Installation) -> Decided:

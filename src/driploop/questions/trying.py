@@ -30,6 +30,8 @@ from driploop.worksheet import Finding
 
 #: Tables of what joins a place to the earth.
 _EARTH = ("electrodes", "bonds")
+#: Without one of these the mark of the fault current stays blank; its amperes are no outcome.
+_MARKED = frozenset({"transformer_kva", "available_fault_current_a"})
 _NOT_THERE = object()
 
 #: What an answer turned: the outcome, how it stood, how it stands.
@@ -170,8 +172,7 @@ class Trial:
             graph = Graph(installation)
         before = Graph(found) if found is not None else None
         grounding = read_grounding(graph, loads, conductors, found=before, edition=edition)
-        labels, _ = read_labels(graph, edition=edition)
-        readings = Readings(job, edition, installation, graph, loads, conductors, grounding, labels, found=found)
+        readings = Readings(job, edition, installation, graph, loads, conductors, grounding, found=found)
         return decided(readings, check_rules(readings), headroom)
 
     def _under(self, job: Job, edition: str) -> Decided:
@@ -228,7 +229,7 @@ def _grounds() -> frozenset[str]:
 
 
 def _labels() -> frozenset[str]:
-    return names_reached(read_labels)
+    return names_reached(read_labels) | _MARKED
 
 
 def _proposes() -> frozenset[str]:
