@@ -9,7 +9,8 @@ from driploop.installation import Circuit, Electrode, Installation
 
 KINDS = ("buildings", "equipment", "runs", "circuits", "loads", "electrodes", "bonds", "metered", "working_hours")
 WORDS = {
-    "utility": "Utility", "town": "Town", "proposal": "Proposal", "site": "Site", "job": "Job", "wishes": "Wishes",
+    "utility": "Utility", "town": "Town", "proposal": "Proposal", "site": "Site", "soil": "Soil",
+    "job": "Job", "wishes": "Wishes",
 }  # fmt: skip
 FIELDS = {
     "from_": "fed from", "from": "fed from", "to": "feeds", "ocpd": "overcurrent device",

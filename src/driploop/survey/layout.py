@@ -20,6 +20,7 @@ from driploop.installation import (
     Proposal,
     Run,
     Shop,
+    Soil,
     Town,
     Utility,
     Wish,
@@ -51,6 +52,7 @@ class JobFile(BaseModel):
     town: Town = Town()
     utility: Utility = Utility()
     site: Site = Site()
+    soil: Soil = Soil()
     buildings: dict[str, Building] = {}
     equipment: dict[str, Equipment] = {}
     runs: dict[str, Run] = {}
@@ -66,7 +68,7 @@ class JobFile(BaseModel):
     def as_job(self) -> Job:
         """The job these tables describe."""
         parts = {name: getattr(self, name) for name in BY_ID if name != "wishes"}
-        found = Installation(site_kind=self.site.kind, utility=self.utility, **parts)
+        found = Installation(site_kind=self.site.kind, utility=self.utility, soil=self.soil, **parts)
         return Job(
             header=self.job,
             shop=self.shop,
@@ -84,6 +86,7 @@ SINGLE: dict[str, type[BaseModel]] = {
     "town": Town,
     "utility": Utility,
     "site": Site,
+    "soil": Soil,
     "proposal": Proposal,
 }
 BY_ID: dict[str, type[BaseModel]] = {
@@ -111,6 +114,7 @@ def tables_of(job: Job) -> dict[str, Any]:
         "town": job.town,
         "utility": found.utility,
         "site": Site(kind=found.site_kind),
+        "soil": found.soil,
         **{name: getattr(found, name) for name in BY_ID if name != "wishes"},
         "wishes": job.wishes,
         "proposal": job.proposal,
