@@ -29,7 +29,8 @@ def test_the_rod_of_the_military_handbook() -> None:
 
 def test_twenty_six_rods_round_a_building_against_the_handbooks_curve() -> None:
     """MIL-HDBK-419A volume II, 1.2.2.2: 26 rods 20 ft apart round 100 ft by 160 ft, 5.5 percent of one, read from a
-    curve that leaves out much of the mutual effect over a distance; equal potentials give more, never less than 1/26."""
+    curve that leaves out much of the mutual effect over a distance;
+    equal potentials give more."""
     one = rod_ohm(10_000, length_ft=10, diameter_in=0.75)
     share = rods_ohm(10_000, in_ring(26, spacing_ft=20, length_ft=10, diameter_in=0.75)) / one
     assert 0.055 <= share < 0.11

@@ -111,7 +111,9 @@ def _joined(
         values.append((_rods_words(rods), rods_ohm(rho, rods)))
     values += [(body.what, (body.low if lowest else body.high)(rho)) for body in bodies]
     for number, (what, ohm) in enumerate(values):
-XX    together = 1 / sum(1 / ohm for _, ohm in values) if lowest else min(ohm for _, ohm in values)
+        title = f"{what[:1].upper()}{what[1:]}"
+        writer.number(title, f"at {rho:,.0f} ohm-cm", _ohms(ohm), "ohm", key=f"{end}-part-{number}")
+    together = 1 / sum(1 / ohm for _, ohm in values) if lowest else min(ohm for _, ohm in values)
     how = "as if apart from each other" if lowest else "the best of them alone"
     working = how if len(values) > 1 else "as above"
     return writer.number(f"Together, {end}", working, _ohms(together), "ohm", key=end)
