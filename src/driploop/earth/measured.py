@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from driploop.earth.formulas import CM_PER_FT
 from driploop.editions import common_table
+from driploop.installation.model import Electrode
 
 _SHALLOW = 20
 
@@ -70,6 +71,21 @@ def read_fall(points: Sequence[tuple[float, float]], *, current_probe_ft: float)
     flat = max(seen) - min(seen) <= spread / 100 * value
     warning = "" if flat else "The curve has no plateau: set the current probe farther away and repeat."
     return Fall(curve, value, flat, warning)
+
+
+def fall_points(electrode: Electrode) -> list[tuple[float, float]]:
+    """The whole points of an electrode's fall-of-potential test. [ft, ohm]"""
+    return [
+        (each.distance_ft, each.resistance_ohm)
+        for each in electrode.fall_of_potential or ()
+        if each.distance_ft is not None and each.resistance_ohm is not None
+    ]
+
+
+def differs(read_ohm: float, surveyed_ohm: float | None) -> bool:
+    """Whether a value of the survey is another than the test's, by more than a plateau may spread. [ohm]"""
+    spread = common_table("earth_practice").cell("value", name="plateau_spread_percent").number
+    return surveyed_ohm is not None and abs(read_ohm - surveyed_ohm) > spread / 100 * read_ohm
 
 
 def _at(curve: Sequence[tuple[float, float]], share: float) -> float | None:

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from driploop.earth.bodies import Body, body_of, is_rod, placed_rods, practice
 from driploop.earth.chance import chance_of, second_rod_percent
 from driploop.earth.formulas import PlacedRod, in_line, rods_ohm
-from driploop.earth.measured import Fall, read_fall
+from driploop.earth.measured import Fall, fall_points, read_fall
 from driploop.earth.results import EarthReading, EarthSystem, SoilBand
 from driploop.earth.soil import read_soil
 from driploop.editions import Edition, common_table
@@ -198,15 +198,6 @@ def _falls(electrodes: list[Electrode]) -> dict[str, Fall]:
         for each in electrodes
         if each.current_probe_ft is not None and (points := fall_points(each))
     }
-
-
-def fall_points(electrode: Electrode) -> list[tuple[float, float]]:
-    """The whole points of an electrode's fall-of-potential test. [ft, ohm]"""
-    return [
-        (each.distance_ft, each.resistance_ohm)
-        for each in electrode.fall_of_potential or ()
-        if each.distance_ft is not None and each.resistance_ohm is not None
-    ]
 
 
 def _with_tests(read: EarthSystem, writer: WorksheetWriter) -> EarthSystem:
