@@ -32,11 +32,11 @@ from driploop.documents.schedules import (
     system_table,
     wire_table,
 )
+from driploop.documents.soil_and_drop import drop_table, earth_table
 from driploop.documents.tables import TableData
 from driploop.documents.text import for_paper
 from driploop.drawings import Drawing, to_svg
 from driploop.planning import Plan
-from driploop.rules import Readings
 from driploop.worksheet import DriploopError
 
 FONT = "Source Sans 3"
@@ -104,7 +104,7 @@ def _data(plan: Plan, drawings: Mapping[str, Drawing], *, with_questions: bool) 
     data = {
         "font": FONT,
         # The schedules of what will stand come first, so that its worksheets are numbered in their order.
-        "schedules": _schedules(plan.final, partial(register.cite, final)),
+        "schedules": _schedules(plan, partial(register.cite, final)),
         "cover": cover_data(plan, partial(register.cite, final), headroom_sheet=headroom),
         "cautions": _cautions(),
         "state": "proposed" if plan.proposed else "found",
@@ -124,14 +124,17 @@ def _data(plan: Plan, drawings: Mapping[str, Drawing], *, with_questions: bool) 
     return {**for_paper(data), "worksheets": for_paper(worksheets), "pictures": picture_data(drawings)}
 
 
-def _schedules(readings: Readings, cite: Cite) -> list[dict[str, Any]]:
+def _schedules(plan: Plan, cite: Cite) -> list[dict[str, Any]]:
     """The schedules in the order of the paper, each group under its head."""
+    readings = plan.final
     groups = (
         ("Loads", (load_table(readings, cite), method_table(readings, cite))),
         ("Conductors, overcurrent devices and raceways",
          (conductor_table(readings, cite), fault_table(readings), raceway_table(readings, cite))),
         ("Bonding", (neutral_table(readings), wire_table(readings), jumper_table(readings, cite))),
-        ("Grounding electrodes", (system_table(readings), electrode_conductor_table(readings, cite))),
+        ("Grounding electrodes", (system_table(readings), electrode_conductor_table(readings, cite),
+          earth_table(plan, cite))),
+        ("Overhead runs", (drop_table(plan, cite),)),
     )  # fmt: skip
     return [{"title": title, "tables": shown} for title, tables in groups if (shown := _shown(tables))]
 

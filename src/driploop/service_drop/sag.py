@@ -23,6 +23,7 @@ from driploop.worksheet import Assumption
 
 #: The district taken where the utility did not say: its ice is the thickest and its pull the largest.
 WORST_DISTRICT = "heavy"
+OPEN = "overhead open conductors"
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,9 +136,12 @@ class _Facts:
             "low for a pole; a higher one clears more",
         )
         temperature = self._known(
-            "measured_temperature_f", practice("measured_temperature_f"), "F",
-            "mild; after a cooler day it sags still more when hot", would="the temperature of that day, cooler above all",
-        )  # fmt: skip
+            "measured_temperature_f",
+            practice("measured_temperature_f"),
+            "F",
+            "mild; after a cooler day it sags still more when hot",
+            would="the temperature of that day, above all a cooler one",
+        )
         self.weather_today = Weather("as measured", temperature)
         self.district = utility.loading_district or WORST_DISTRICT
         if utility.loading_district is None:
@@ -146,10 +150,13 @@ class _Facts:
                 "utility.loading_district", f"{WORST_DISTRICT} loading", why, "the utility's word: medium or light"
             )
         self.cables = cables(run.line_size)
+        if run.method == OPEN:
+            why = "no data of open wires is held here: take the figures as a hint, not as a proof"
+            self._ask(f"runs.{run.id}.method", "triplex in place of the open wires", why, "a drop of triplex")
         if len(self.cables) > 1:
             why = "the size that hangs lowest and the size that pulls hardest are each taken"
             self._ask(f"runs.{run.id}.line_size", "any triplex from the smallest to the largest", why, "its size")
-        self.measured = self._measured()
+        self.measured = run.method != OPEN and self._measured()
         if not self.measured:
             slack, tight = practice("slack_sag_percent"), practice("tight_sag_percent")
             self._ask(

@@ -1,0 +1,112 @@
+"""Rods in plan, to scale, with their distances and what the system reads."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from driploop.drawings import symbols
+from driploop.drawings.display import (
+    BODY,
+    DASHED,
+    LINE_HEIGHT,
+    MEDIUM,
+    NAME,
+    PORTRAIT,
+    Circle,
+    Drawing,
+    Group,
+    Item,
+    Polyline,
+    Text,
+    shortened,
+    wrap,
+)
+from driploop.drawings.legend import Entry
+from driploop.drawings.stack import Block, stacked
+from driploop.drawings.symbols import line
+from driploop.earth import EarthReading, EarthSystem
+from driploop.installation import Installation
+from driploop.worksheet import plain
+
+_ROOM = 300.0
+_PLAN = 84.0
+_WORDS_AT = 340.0
+_KEY: tuple[Entry, ...] = (
+    (lambda x, y: (symbols.dot(x + 10, y, 2.6),), "rod, seen from above"),
+    (lambda x, y: (Circle(x + 10, y, 8, dash=DASHED),), "half a rod length round it, to scale: where it works most"),
+)
+_NOTES = (
+    "Computed for one uniform soil and joined by wire that itself touches no earth. Rods stand in one line as far "
+    "apart as surveyed, else as far as the code asks. A test after driving shows what the soil really is.",
+)
+
+
+def rod_layouts(earth: EarthReading, installation: Installation, *, title: str) -> tuple[Drawing, ...]:
+    """Every electrode system that can be computed, in plan, with its band of resistance.
+
+    Args:
+        earth: what was read of it.
+        installation: for the names.
+        title: printed on top.
+    """
+    blocks = [_block(system, installation) for system in earth.systems.values() if system.low_ohm is not None]
+    return stacked(blocks, id="rods", title=title, entries=_KEY, notes=_NOTES)
+
+
+def _block(system: EarthSystem, installation: Installation) -> Block:
+    building = installation.buildings.get(system.building)
+    name = building.title if building is not None else system.building
+    words = [shown for sentence in _sentences(system) for shown in wrap(sentence, PORTRAIT.width - _WORDS_AT)]
+    items: list[Item] = [Text(0, 10, shortened(name, _ROOM, size=NAME, bold=True), NAME, True)]
+    items += _plan(system, installation)
+    items += [Text(_WORDS_AT, 10 + LINE_HEIGHT * number, each) for number, each in enumerate(words)]
+    height = max(_PLAN + 24, LINE_HEIGHT * len(words) + 6)
+    told = f"{name}: {' '.join(_sentences(system))}"
+    return Block((Group(f"earth/{system.building}", name, tuple(items)),), height, told)
+
+
+def _plan(system: EarthSystem, installation: Installation) -> Iterator[Item]:
+    if not system.rods:
+        names = ", ".join(installation.electrodes[id].title for id in system.computed)
+        for number, words in enumerate(wrap(f"No rods: {names}.", _ROOM)):
+            yield Text(0, 26 + LINE_HEIGHT * number, words)
+        return
+    across = max(rod.x_ft for rod in system.rods)
+    longest = max(rod.length_ft for rod in system.rods)
+    scale = min((_ROOM - 20) / (across + longest), (_PLAN - 34) / longest)
+    left, y = 10 + longest / 2 * scale, 22 + longest / 2 * scale
+    xs = [left + rod.x_ft * scale for rod in system.rods]
+    for number, (x, rod) in enumerate(zip(xs, system.rods, strict=True), start=1):
+        yield Circle(x, y, rod.length_ft / 2 * scale, dash=DASHED)
+        yield symbols.dot(x, y, 2.6)
+        yield Text(x, y - 6, str(number), BODY, True, "middle")
+    yield Polyline(tuple((x, y) for x in xs), MEDIUM)
+    level = y + longest / 2 * scale + 12
+    for (x0, a), (x1, b) in pairwise(zip(xs, system.rods, strict=True)):
+        yield line((x0, level), (x1, level))
+        yield from (line((x, level - 3), (x, level + 3)) for x in (x0, x1))
+        yield Text((x0 + x1) / 2, level + 9, f"{plain(b.x_ft - a.x_ft)} ft", BODY, anchor="middle")
+    names = "; ".join(f"{n} {installation.electrodes[id].title}" for n, id in enumerate(system.rod_ids, start=1))
+    yield Text(0, level + 21, shortened(names, _ROOM + 20))
+
+
+def _sentences(system: EarthSystem) -> list[str]:
+    assert system.low_ohm is not None
+    assert system.middle_ohm is not None
+    assert system.high_ohm is not None
+    assert system.frozen_ohm is not None
+    said = [
+        f"{_ohm(system.low_ohm)} to {_ohm(system.high_ohm)} ohm, middle {_ohm(system.middle_ohm)} ohm.",
+        f"Ground frozen: up to {_ohm(system.frozen_ohm)} ohm.",
+    ]
+    if system.chance_one_rod is not None and system.chance_two_rods is not None:
+        one, two = (f"{100 * chance:.0f} %" for chance in (system.chance_one_rod, system.chance_two_rods))
+        said.append(f"Chance of {plain(system.limit_ohm)} ohm: one rod {one}, two rods {two} (see worksheet).")
+    if system.measured_ohm is not None:
+        said.append(f"Measured on one of them: {_ohm(system.measured_ohm)} ohm.")
+    return said
+
+
+def _ohm(ohm: float) -> str:
+    return plain(float(f"{ohm:.2g}"))
