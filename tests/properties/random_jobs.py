@@ -175,6 +175,8 @@ class Maker:
         if shape.kind == "number":
             low = shape.low if shape.low is not None else shape.above or 0.0
             return round(self.random.uniform(max(low, 0.0) + 0.5, min(shape.high or 60.0, 60.0)), 1)
+        if shape.kind == "rows" and shape.model is not None:
+            return tuple(self.part(shape.model) for _ in range(self.random.randint(0, 3)))
         return self.random.choice("ABCD") if shape.pattern else "as seen"
 
     # --- the site ------------------------------------------------------------------------------------------------

@@ -80,6 +80,14 @@ def _parser() -> argparse.ArgumentParser:
     loads.add_argument("--worksheets", action="store_true", help="print every worksheet")
     _json(loads)
 
+    earth = _command(commands, "earth", "resistance of the electrodes in their soil, as a band, with worksheets")
+    _job(earth)
+    _json(earth)
+
+    drop = _command(commands, "drop", "sag, clearances, pull and mast of every overhead run, with worksheets")
+    _job(drop)
+    _json(drop)
+
     packet = _command(commands, "packet", "make the service packet (PDF)")
     _job(packet)
     packet.add_argument("--out", metavar="PDF", help="file to write; left out: beside the job file")

@@ -32,8 +32,7 @@ def earth_table(plan: Plan, cite: Cite) -> TableData:
         [system for system in plan.earth.systems.values() if system.low_ohm is not None],
         row,
         note=f"Soil: {soil.basis}, {sheet}.{layered} One rod, two rods: chance of the limit for a single rod, the "
-        "logarithm of the resistivity taken as evenly spread over its range. What was assumed stands in the page of "
-        "the command driploop earth.",
+        "logarithm of the resistivity taken as evenly spread over its range.",
     )  # fmt: skip
 
 
