@@ -13,7 +13,6 @@ from driploop.worksheet import plain
 def earth_table(plan: Plan, cite: Cite) -> TableData:
     """The computed resistance of every electrode system, with the soil it was computed for."""
     soil = plan.earth.soil
-    sheet = cite(soil.worksheet)
 
     def row(system: EarthSystem) -> tuple[str, ...]:
         building = plan.final.installation.buildings.get(system.building)
@@ -21,7 +20,7 @@ def earth_table(plan: Plan, cite: Cite) -> TableData:
         return (
             place, f"{ohms(system.low_ohm)} to {ohms(system.high_ohm)}", ohms(system.middle_ohm),
             ohms(system.frozen_ohm), ohms(system.measured_ohm), percent(system.chance_one_rod),
-            percent(system.chance_two_rods), cite(system.worksheet, place=place),
+            percent(system.chance_two_rods), f"{cite(soil.worksheet)}; {cite(system.worksheet, place=place)}",
         )  # fmt: skip
 
     layered = " Readings differ with depth: layered soil." if soil.layered else ""
@@ -31,7 +30,7 @@ def earth_table(plan: Plan, cite: Cite) -> TableData:
          ("One rod", True), ("Two rods", True), "Sheet"],
         [system for system in plan.earth.systems.values() if system.low_ohm is not None],
         row,
-        note=f"Soil: {soil.basis}, {sheet}.{layered} One rod, two rods: chance of the limit for a single rod, the "
+        note=f"Soil: {soil.basis}.{layered} One rod, two rods: chance of the limit for a single rod, the "
         "logarithm of the resistivity taken as evenly spread over its range.",
     )  # fmt: skip
 
