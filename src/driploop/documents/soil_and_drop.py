@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from driploop.documents.schedules import Cite
-from driploop.documents.tables import NOTHING, TableData, table
+from driploop.documents.tables import NOTHING, TableData, stated, table
 from driploop.earth import EarthSystem
 from driploop.planning import Plan
 from driploop.service_drop import DropReading
@@ -19,7 +19,7 @@ def earth_table(plan: Plan, cite: Cite) -> TableData:
         place = building.title if building is not None else system.building
         return (
             place, f"{ohms(system.low_ohm)} to {ohms(system.high_ohm)}", ohms(system.middle_ohm),
-            ohms(system.frozen_ohm), ohms(system.measured_ohm), percent(system.chance_one_rod),
+            ohms(system.frozen_ohm), stated(system.measured_ohm), percent(system.chance_one_rod),
             percent(system.chance_two_rods), f"{cite(soil.worksheet)}; {cite(system.worksheet, place=place)}",
         )  # fmt: skip
 
