@@ -117,3 +117,18 @@ def test_a_test_of_a_rod_is_read_into_the_worksheet() -> None:
     system = earth(rod("a", points)).systems["house"]
     assert system.falls["a"].plateau
     assert system.worksheet.line("fall-a").result.number == pytest.approx(24.6 + 0.4 * 1.8 / 15, abs=0.05)
+
+
+def test_a_dry_upper_soil_worked_by_hand() -> None:
+    """Sandy loam at 5 and 15 percent moisture, 43,000 and 10,500 ohm-cm (handbook table, from memory): 4.095 times.
+    8 ft rod, 2 ft of it dry: 8 / (6 + 2 / 4.095) = 1.2330 times the damp value."""
+    system = earth(rod("a")).systems["house"]
+    assert system.high_ohm is not None
+    assert system.dry_ohm == pytest.approx(1.2330 * system.high_ohm, rel=3e-3)
+
+
+def test_a_frozen_upper_soil_worked_by_hand() -> None:
+    """79,000 over 9,900 ohm-cm: 7.980 times. 8 ft rod, 4 ft of it in frost: 8 / (4 + 4 / 7.980) = 1.7773."""
+    system = earth("[soil]\nfrost_depth_in = 48\n" + rod("a")).systems["house"]
+    assert system.high_ohm is not None
+    assert system.frozen_ohm == pytest.approx(1.7773 * system.high_ohm, rel=3e-3)

@@ -87,6 +87,7 @@ def _system(system: EarthSystem) -> dict[str, Any]:
         "middle_ohm": system.middle_ohm,
         "high_ohm": system.high_ohm,
         "frozen_ohm": system.frozen_ohm,
+        "dry_ohm": system.dry_ohm,
         "measured_ohm": system.measured_ohm,
         "limit_ohm": system.limit_ohm,
         "chance_one_rod": system.chance_one_rod,

@@ -19,15 +19,15 @@ def earth_table(plan: Plan, cite: Cite) -> TableData:
         place = building.title if building is not None else system.building
         return (
             place, f"{ohms(system.low_ohm)} to {ohms(system.high_ohm)}", ohms(system.middle_ohm),
-            ohms(system.frozen_ohm), stated(system.measured_ohm), percent(system.chance_one_rod),
+            ohms(system.frozen_ohm), ohms(system.dry_ohm), stated(system.measured_ohm), percent(system.chance_one_rod),
             percent(system.chance_two_rods), f"{cite(soil.worksheet)}; {cite(system.worksheet, place=place)}",
         )  # fmt: skip
 
     layered = " Readings differ with depth: layered soil." if soil.layered else ""
     return table(
         "Resistance to earth, computed",
-        ["Place", ("Band, ohm", True), ("Middle, ohm", True), ("Frozen, ohm", True), ("Measured, ohm", True),
-         ("One rod", True), ("Two rods", True), "Sheet"],
+        ["Place", ("Band, ohm", True), ("Middle, ohm", True), ("Frozen, ohm", True), ("Dry, ohm", True),
+         ("Measured, ohm", True), ("One rod", True), ("Two rods", True), "Sheet"],
         [system for system in plan.earth.systems.values() if system.low_ohm is not None],
         row,
         note=f"Soil: {soil.basis}.{layered} One rod, two rods: chance of the limit for a single rod, the "

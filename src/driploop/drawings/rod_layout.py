@@ -129,9 +129,10 @@ def _sentences(system: EarthSystem) -> list[str]:
     assert system.middle_ohm is not None
     assert system.high_ohm is not None
     assert system.frozen_ohm is not None
+    assert system.dry_ohm is not None
     said = [
         f"{_ohm(system.low_ohm)} to {_ohm(system.high_ohm)} ohm, middle {_ohm(system.middle_ohm)} ohm.",
-        f"Ground frozen: up to {_ohm(system.frozen_ohm)} ohm.",
+        f"Ground frozen: up to {_ohm(system.frozen_ohm)} ohm; dry summer: up to {_ohm(system.dry_ohm)} ohm.",
     ]
     if system.chance_one_rod is not None and system.chance_two_rods is not None:
         one, two = (f"{100 * chance:.0f} %" for chance in (system.chance_one_rod, system.chance_two_rods))

@@ -14,7 +14,8 @@ from driploop.worksheet import Assumption
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """One electrode that is not a rod: ``lowest`` and ``highest`` are resistance per ohm-cm and fixed part. [ohm]"""
+    """One electrode that is not a rod: its resistance by resistivity, at the kindest and the gravest of what is not
+    known of it, such as its concrete. [ohm]"""
 
     electrode: str
     what: str

@@ -63,6 +63,7 @@ def _system(graph: Graph, system: ElectrodeSystem, soil: SoilBand, edition: Edit
         middle_ohm=None,
         high_ohm=None,
         frozen_ohm=None,
+        dry_ohm=None,
         measured_ohm=min((e.resistance_ohm for e in joined if e.resistance_ohm is not None), default=None),
         limit_ohm=limit.number,
         chance_one_rod=None,
@@ -96,6 +97,7 @@ def _computed(
         middle_ohm=middle,
         high_ohm=high,
         frozen_ohm=frozen,
+        dry_ohm=_dried(bare.rods, bodies, soil.high_ohm_cm, writer),
         assumptions=unique((*bare.assumptions, *asked)),
     )
     return _with_tests(_chances(read, soil, writer, edition) if bare.rods else read, writer)
@@ -148,24 +150,44 @@ def _frost(soil: Soil) -> tuple[float, tuple[Assumption, ...]]:
 def _frozen(
     rods: tuple[PlacedRod, ...], bodies: list[Body], rho: float, frost_in: float, writer: WorksheetWriter
 ) -> float:
-    """The high end with the upper soil frozen: a rod works by its length below the frost and, by the published
-    factor, a little of what is above; anything else is taken as wholly frozen."""
+    """The high end with the upper soil frozen."""
     table = common_table("soil_temperature")
     frozen, mild = (table.cell("resistivity_ohm_cm", state=state) for state in ("frozen", "mild"))
     factor = writer.number(
         "Frozen soil reads higher by", f"{frozen.number:,.0f} / {mild.number:,.0f} ohm-cm", frozen.number / mild.number,
         key="frost-factor", confirmed=frozen.confirmed,
     )  # fmt: skip
-    values = [body.high(rho * factor) for body in bodies]
-    if rods:
-        values.append(rods_ohm(rho, rods) * max(_lengthened(rod, frost_in, factor) for rod in rods))
+    ohm = _in_season(rods, bodies, rho, depth_in=frost_in, factor=factor)
     working = f"frost {frost_in:g} in deep; length below it, and 1/{factor:.1f} of the length in it"
-    return writer.number("Together, high, ground frozen", working, _ohms(min(values)), "ohm", key="frozen")
+    return writer.number("Together, high, ground frozen", working, _ohms(ohm), "ohm", key="frozen")
 
 
-def _lengthened(rod: PlacedRod, frost_in: float, factor: float) -> float:
-    in_frost = min(frost_in / 12, rod.length_ft)
-    return rod.length_ft / (rod.length_ft - in_frost + in_frost / factor)
+def _dried(rods: tuple[PlacedRod, ...], bodies: list[Body], rho: float, writer: WorksheetWriter) -> float:
+    """The high end with the upper soil dried out."""
+    table, depth_in = common_table("soil_moisture"), practice("dry_depth_in")
+    percents = [practice("dry_moisture_percent"), practice("damp_moisture_percent")]
+    dry, damp = (table.cell("sandy_loam_ohm_cm", moisture_percent=percent) for percent in percents)
+    factor = writer.number(
+        "Dry soil reads higher by", f"{dry.number:,.0f} / {damp.number:,.0f} ohm-cm", dry.number / damp.number,
+        key="dry-factor", confirmed=dry.confirmed,
+    )  # fmt: skip
+    ohm = _in_season(rods, bodies, rho, depth_in=depth_in, factor=factor)
+    working = f"dry {depth_in:g} in deep; length below it, and 1/{factor:.1f} of the length in it"
+    return writer.number("Together, high, dry summer", working, _ohms(ohm), "ohm", key="dry")
+
+
+def _in_season(rods: tuple[PlacedRod, ...], bodies: list[Body], rho: float, *, depth_in: float, factor: float) -> float:
+    """Electrodes under an upper soil that reads ``factor`` times higher: a rod works by its length below it and a
+    little of what is in it; anything else is taken as wholly in it."""
+    values = [body.high(rho * factor) for body in bodies] if depth_in > 0 else [body.high(rho) for body in bodies]
+    if rods:
+        values.append(rods_ohm(rho, rods) * max(_lengthened(rod, depth_in, factor) for rod in rods))
+    return min(values)
+
+
+def _lengthened(rod: PlacedRod, depth_in: float, factor: float) -> float:
+    within = min(depth_in / 12, rod.length_ft)
+    return rod.length_ft / (rod.length_ft - within + within / factor)
 
 
 def _chances(read: EarthSystem, soil: SoilBand, writer: WorksheetWriter, edition: Edition) -> EarthSystem:

@@ -31,7 +31,8 @@ class SoilBand:
 class EarthSystem:
     """The computed resistance of one electrode system. [ohm]
 
-    ``low_ohm`` to ``high_ohm`` in mild, damp soil; ``frozen_ohm`` is the high end with the ground frozen. All are None
+    ``low_ohm`` to ``high_ohm`` in mild, damp soil; ``frozen_ohm`` is the high end with the ground frozen,
+    ``dry_ohm`` with the upper soil dried out. All are None
     where no electrode of a kind that can be computed is there. ``measured_ohm`` is the lowest value measured on one of
     its electrodes. Chances are of meeting ``limit_ohm``, None where there is no rod.
     """
@@ -45,6 +46,7 @@ class EarthSystem:
     middle_ohm: float | None
     high_ohm: float | None
     frozen_ohm: float | None
+    dry_ohm: float | None
     measured_ohm: float | None
     limit_ohm: float
     chance_one_rod: float | None
