@@ -22,6 +22,8 @@ ORDER = (
     "loads",
     "conductors",
     "grounding",
+    "earth",
+    "service_drop",
     "network",
     "fault_current",
     "voltage",

@@ -20,6 +20,8 @@ A case is a complete job file with one table more, ``[expected]``, which is spli
     ``not_mend`` (no finding that must be mended); an entry is ``rule`` or ``rule @ id``
 
 - ``expected.headroom``: ``rating_a``, ``load_a``, ``margin_a``, ``enough``, ``used_up_by`` ("" for no wish), ``method``
+- ``expected.drops.<run>``: ``sag_today_ft``, ``lowest_ft`` at the worst, ``worst`` ("hot" or "iced"), ``needed_ft``
+- ``expected.earth.<building>``: ``middle_ohm``, ``chance_one_rod`` and other fields of the computed system
 - ``expected.assumptions``: places in the job file about which something must have been assumed
 - ``expected.no_proposal = true``: nothing is proposed
 """
@@ -44,13 +46,15 @@ HERE = Path(__file__).parent
 CASES = sorted(HERE.glob("*.toml"))
 LOAD_TOLERANCE_VA = 1.0
 CURRENT_TOLERANCE_A = 0.5
+HEIGHT_TOLERANCE_FT = 0.05
+EARTH_TOLERANCE = 0.005
 VERDICTS = {"mend": Verdict.MEND, "ask": Verdict.ASK, "know": Verdict.KNOW}
 REQUIRED = {"copper": "required_copper", "aluminum": "required_aluminum"}
 STATE_KEYS = {
     "loads", "runs", "bonds", "grounding", "systems", "jumpers", "labels", "findings", "duties", "disconnects",
     "circuits",
 }  # fmt: skip
-TOP_KEYS = {"found", "proposed", "headroom", "assumptions", "no_proposal"}
+TOP_KEYS = {"found", "proposed", "headroom", "assumptions", "no_proposal", "drops", "earth"}
 
 
 def split(text: str) -> tuple[str, dict[str, Any]]:
@@ -104,6 +108,10 @@ def compare(plan: Any, expected: Mapping[str, Any]) -> Iterator[str]:
         yield from (f"{state}.{line}" for line in _compare_state(readings, findings, expected[state]))
     if "headroom" in expected:
         yield from _compare_headroom(plan.headroom, expected["headroom"])
+    for id, answers in expected.get("drops", {}).items():
+        yield from _found_in("drops", id, plan.drops, answers, _compare_drop)
+    for id, answers in expected.get("earth", {}).items():
+        yield from _found_in("earth", id, plan.earth.systems, answers, _compare_earth)
     assumed = {assumption.where for assumption in plan.assumptions}
     for where in expected.get("assumptions", ()):
         if where not in assumed:
@@ -209,6 +217,23 @@ def _compare_fields(part: Any, answers: Mapping[str, Any]) -> Iterator[str]:
     for key, wanted in answers.items():
         tolerance = CURRENT_TOLERANCE_A if key.endswith("_a") else 0.0
         yield from _differs(key, getattr(part, key), wanted, tolerance)
+
+
+def _compare_drop(drop: Any, answers: Mapping[str, Any]) -> Iterator[str]:
+    sag = drop.sag
+    got = {
+        "sag_today_ft": sag.today.hang.sag_ft,
+        "lowest_ft": sag.worst.lowest_ft,
+        "worst": sag.worst.weather.name,
+        "needed_ft": drop.clearances[0].needed.number,
+    }
+    for key, wanted in answers.items():
+        yield from _differs(key, got.get(key), wanted, HEIGHT_TOLERANCE_FT)
+
+
+def _compare_earth(system: Any, answers: Mapping[str, Any]) -> Iterator[str]:
+    for key, wanted in answers.items():
+        yield from _differs(key, getattr(system, key), wanted, EARTH_TOLERANCE * wanted)
 
 
 def _compare_jumper(jumpers: Iterable[Any], answers: Mapping[str, Any]) -> Iterator[str]:

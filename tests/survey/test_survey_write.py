@@ -280,6 +280,9 @@ def values(shape: Shape) -> st.SearchStrategy[Any]:
         case "table":
             assert shape.item is not None
             return st.dictionaries(st.sampled_from(IDS), values(shape.item), max_size=2)
+        case "rows":
+            assert shape.model is not None
+            return st.lists(parts(shape.model), max_size=3)
         case "parts":
             assert shape.model is not None
             return st.dictionaries(st.sampled_from(IDS), parts(shape.model), max_size=2)

@@ -119,6 +119,20 @@ def voltages(arguments: Namespace) -> int:
     return answer(arguments)
 
 
+def earth(arguments: Namespace) -> int:
+    """Print what the electrodes read in their soil."""
+    from driploop.cli.outdoors import earth as answer
+
+    return answer(arguments)
+
+
+def drop(arguments: Namespace) -> int:
+    """Print how overhead runs hang and pull."""
+    from driploop.cli.outdoors import drop as answer
+
+    return answer(arguments)
+
+
 def packet(arguments: Namespace) -> int:
     """Make the PDF."""
     from driploop.cli.show import must_mend_words

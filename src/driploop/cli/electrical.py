@@ -66,8 +66,8 @@ def voltages(arguments: Namespace) -> int:
     for title, readings in _readings(plan):
         if readings.voltages.calculated.at:
             shown = [electrical.voltage_table(readings, each) for each in readings.voltages.scenarios]
-            shown += [electrical.drop_table(readings, _uncited), electrical.start_table(readings, _uncited)]
-            _tables(console, title, [*shown, electrical.earth_table(readings)])
+            shown += [electrical.voltage_drop_table(readings, _uncited), electrical.start_table(readings, _uncited)]
+            _tables(console, title, [*shown, electrical.neutral_to_earth_table(readings)])
     if limit is not None:
         _limits(console, final, limit, under_limit(final, limit))
     _assumed(console, final.voltages.assumptions)

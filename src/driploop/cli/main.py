@@ -109,6 +109,14 @@ def _parser() -> argparse.ArgumentParser:
     voltages.add_argument("--limit", metavar="PERCENT", type=float, help="wires that keep each run under this loss")
     _json(voltages)
 
+    earth = _command(commands, "earth", "resistance of the electrodes in their soil, as a band, with worksheets")
+    _job(earth)
+    _json(earth)
+
+    drop = _command(commands, "drop", "sag, clearances, pull and mast of every overhead run, with worksheets")
+    _job(drop)
+    _json(drop)
+
     packet = _command(commands, "packet", "make the service packet (PDF)")
     _job(packet)
     packet.add_argument("--out", metavar="PDF", help="file to write; left out: beside the job file")

@@ -115,7 +115,7 @@ def voltage_table(readings: Readings, scenario: Scenario | OpenNeutral, *, title
     )  # fmt: skip
 
 
-def drop_table(readings: Readings, cite: Cite) -> TableData:
+def voltage_drop_table(readings: Readings, cite: Cite) -> TableData:
     """What each run loses at calculated load, what is advised, and the lightest wires that keep to it."""
     voltages = readings.voltages
     over = {advice.run: advice for advice in voltages.advice}
@@ -179,7 +179,7 @@ def _advice() -> Any:
     return advice()
 
 
-def earth_table(readings: Readings) -> TableData:
+def neutral_to_earth_table(readings: Readings) -> TableData:
     """Neutral to earth where animals stand."""
 
     def row(found: EarthVoltage) -> tuple[Cell, ...]:

@@ -10,7 +10,7 @@ from typing import Any
 
 from driploop.closeout import pre_inspection
 from driploop.documents.asked import question_data
-from driploop.documents.assumed import assumption_table
+from driploop.documents.assumed import assumption_table, outdoor_assumption_table
 from driploop.documents.changes import change_tables
 from driploop.documents.circuits import circuit_tables
 from driploop.documents.cover import cover_data
@@ -18,13 +18,13 @@ from driploop.documents.decision import decision_data
 from driploop.documents.duties import LEAD as DUTIES_LEAD
 from driploop.documents.duties import duty_tables
 from driploop.documents.electrical import (
-    drop_table,
-    earth_table,
     electrical_assumptions,
     fault_current_table,
+    neutral_to_earth_table,
     open_neutral_data,
     start_table,
     trip_table,
+    voltage_drop_table,
     voltage_table,
 )
 from driploop.documents.findings import found_tables, grouped
@@ -47,11 +47,11 @@ from driploop.documents.schedules import (
     system_table,
     wire_table,
 )
+from driploop.documents.soil_and_drop import drop_table, earth_table
 from driploop.documents.tables import TableData
 from driploop.documents.text import for_paper
 from driploop.drawings import Drawing, to_svg
 from driploop.planning import Plan
-from driploop.rules import Readings
 from driploop.worksheet import DriploopError
 
 FONT = "Source Sans 3"
@@ -126,7 +126,7 @@ def _data(
     data = {
         "font": FONT,
         # The schedules of what will stand come first, so that its worksheets are numbered in their order.
-        "schedules": _schedules(plan.final, partial(register.cite, final)),
+        "schedules": _schedules(plan, partial(register.cite, final)),
         "circuits": _shown(circuit_tables(plan, partial(register.cite, final))),
         "electrical": _electrical(plan, partial(register.cite, final)),
         "open_neutral": open_neutral_data(plan.final, partial(register.cite, final)),
@@ -146,7 +146,7 @@ def _data(
         },
         "inspection": inspection_data(pre_inspection(plan)),
         "changes": _shown(change_tables(plan)),
-        "assumptions": _shown([assumption_table(plan)]),
+        "assumptions": _shown([assumption_table(plan), outdoor_assumption_table(plan)]),
         "survey": _shown(survey_tables(found, plan.found.graph)),
         "found_schedules": _found_schedules(plan, partial(register.cite, "F")) if proposed else [],
         "found_findings": _shown(found_tables(plan)) if proposed else [],
@@ -155,14 +155,17 @@ def _data(
     return {**for_paper(data), "worksheets": for_paper(worksheets), "pictures": picture_data(drawings)}
 
 
-def _schedules(readings: Readings, cite: Cite) -> list[dict[str, Any]]:
+def _schedules(plan: Plan, cite: Cite) -> list[dict[str, Any]]:
     """The schedules in the order of the paper, each group under its head."""
+    readings = plan.final
     groups = (
         ("Loads", (load_table(readings, cite), method_table(readings, cite))),
         ("Conductors, overcurrent devices and raceways",
          (conductor_table(readings, cite), fault_table(readings), raceway_table(readings, cite))),
         ("Bonding", (neutral_table(readings), wire_table(readings), jumper_table(readings, cite))),
-        ("Grounding electrodes", (system_table(readings), electrode_conductor_table(readings, cite))),
+        ("Grounding electrodes", (system_table(readings), electrode_conductor_table(readings, cite),
+          earth_table(plan, cite))),
+        ("Overhead runs", (drop_table(plan, cite),)),
     )  # fmt: skip
     return [{"title": title, "tables": shown} for title, tables in groups if (shown := _shown(tables))]
 
@@ -189,8 +192,8 @@ def _electrical(plan: Plan, cite: Cite) -> list[dict[str, Any]]:
     groups = (
         ("Fault current", (fault_current_table(readings, cite), trip_table(readings))),
         ("Voltage",
-         (*(voltage_table(readings, each) for each in readings.voltages.scenarios), drop_table(readings, cite),
-          start_table(readings, cite), earth_table(readings))),
+         (*(voltage_table(readings, each) for each in readings.voltages.scenarios), voltage_drop_table(readings, cite),
+          start_table(readings, cite), neutral_to_earth_table(readings))),
         ("What fault currents and voltages rest on", (assumption_table(plan, rests_on),)),
     )  # fmt: skip
     return [{"title": title, "tables": shown} for title, tables in groups if (shown := _shown(tables))]

@@ -12,7 +12,8 @@ KINDS = (
     "load_management",
 )  # fmt: skip
 WORDS = {
-    "utility": "Utility", "town": "Town", "proposal": "Proposal", "site": "Site", "job": "Job", "wishes": "Wishes",
+    "utility": "Utility", "town": "Town", "proposal": "Proposal", "site": "Site", "soil": "Soil",
+    "job": "Job", "wishes": "Wishes",
 }  # fmt: skip
 FIELDS = {
     "from_": "fed from", "from": "fed from", "to": "feeds", "ocpd": "overcurrent device",

@@ -65,6 +65,29 @@ Names = Annotated[tuple[str, ...], BeforeValidator(_words_none_to_empty)]
 MetalPaths = Annotated[tuple[MetalPath, ...], BeforeValidator(_words_none_to_empty)]
 
 
+class FourPin(BaseModel):
+    """One reading of four pins in a row."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
+
+    spacing_ft: Positive | None = Field(None, description="from pin to pin")
+    resistance_ohm: Positive | None = Field(None, description="as the instrument read it")
+    probe_depth_in: Positive | None = Field(None, description="how deep the pins stood")
+
+
+class FallPoint(BaseModel):
+    """One point of a fall-of-potential test."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
+
+    distance_ft: Positive | None = Field(None, description="of the potential probe from the electrode")
+    resistance_ohm: NotNegative | None = Field(None, description="read there")
+
+
+FourPins = Annotated[tuple[FourPin, ...], BeforeValidator(_words_none_to_empty)]
+FallPoints = Annotated[tuple[FallPoint, ...], BeforeValidator(_words_none_to_empty)]
+
+
 class Part(BaseModel):
     """Anything with an id. ``"unknown"`` in any field reads as None."""
 
@@ -224,6 +247,11 @@ class Run(Part):
     drip_loop: bool | None = None
     mast_carries_other_cables: bool | None = None
     mast_trade_size: str | None = Field(None, description='in inches, as "2"; "none" where there is no mast')
+    span_ft: Positive | None = Field(None, description="level distance from pole to attachment, paced off below it")
+    pole_attachment_height_ft: Positive | None = Field(None, description="where the far end is held, over that ground")
+    measured_temperature_f: Annotated[float, Field(ge=-60, le=130)] | None = Field(
+        None, description="of the air when the heights of an overhead run were measured"
+    )
     mast_above_roof_in: NotNegative | None = Field(None, description="from the roof to the attachment [in]")
     mast_guyed: bool | None = Field(None, description="guyed or braced against the pull")
     mast_coupling_above_support: bool | None = Field(None, description="attached above a coupling past the last strap")
@@ -353,6 +381,8 @@ class Electrode(Part):
     diameter_in: Positive | None = None
     spacing_ft: NotNegative | None = Field(None, description="to the nearest other rod, pipe or plate")
     resistance_ohm: NotNegative | None = None
+    fall_of_potential: FallPoints | None = Field(None, description="readings of a fall-of-potential test")
+    current_probe_ft: Positive | None = Field(None, description="distance of the current probe in that test")
     earth_contact_ft: NotNegative | None = None
     connection_from_entry_ft: NotNegative | None = None
     meter_jumper: bool | None = Field(None, description="jumper round the water meter and filters")
@@ -441,10 +471,27 @@ class Utility(Part):
     transformer_impedance_percent: Positive | None = None
     available_fault_current_a: Positive | None = None
     meter_work_by: Literal["utility", "contractor by written leave"] | None = None
+    loading_district: Literal["heavy", "medium", "light"] | None = Field(
+        None, description="ice and wind the utility reckons with"
+    )
     service_order: str | None = None
     notice_date: str | None = Field(None, description="day the utility was told of the work")
     cutover_date: str | None = Field(None, description="day on which the supply is opened")
     overlay: str | None = None
+
+
+class Soil(Part):
+    """The earth the electrodes stand in."""
+
+    description: (
+        Literal[
+            "fill, ashes or brine waste", "clay, shale or loam", "clay or loam with sand and gravel",
+            "gravel or sand with little clay",
+        ]
+        | None
+    ) = None  # fmt: skip
+    frost_depth_in: NotNegative | None = Field(None, description="how deep the ground freezes in a hard winter")
+    four_pin: FourPins | None = Field(None, description="readings of four pins in a row, best at several spacings")
 
 
 class Town(Part):
@@ -512,6 +559,7 @@ class Installation(BaseModel):
     state: State = "found"
     site_kind: Literal["residence", "farm"] | None = None
     utility: Utility = Utility.model_construct()
+    soil: Soil = Soil.model_construct()
     buildings: dict[str, Building] = {}
     equipment: dict[str, Equipment] = {}
     runs: dict[str, Run] = {}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from driploop.earth.measured import differs, fall_points, read_fall
 from driploop.grounding.electrode_conductor import ROD_LIKE
 from driploop.grounding.results import ElectrodeSystem
 from driploop.grounding.sites import sites
@@ -121,6 +122,28 @@ def second_electrode_for_a_rod(r: Readings) -> Iterator[Found]:
             f"Drive a further rod {apart} away or more, or show {limit} or less.",
             None if system.needs_second_electrode else Verdict.ASK,
         )
+
+
+@rule(
+    "electrode-test-can-be-believed",
+    title="A test of an electrode shows a plateau",
+    why="With the current probe too near, the instrument reads low and a rod that hardly touches the earth passes. "
+    "The number on the certificate is then no number at all.",
+    requirement="second-rod",
+    verdict=Verdict.ASK,
+)
+def electrode_test_can_be_believed(r: Readings) -> Iterator[Found]:
+    for electrode in r.installation.electrodes.values():
+        points = fall_points(electrode)
+        if not points or electrode.current_probe_ft is None:
+            continue
+        where = f"electrodes.{electrode.id}.fall_of_potential"
+        fall = read_fall(points, current_probe_ft=electrode.current_probe_ft)
+        if fall.warning:
+            yield Found(where, f"The test of {electrode.title} proves nothing yet.", fall.warning)
+        elif fall.value_ohm is not None and differs(fall.value_ohm, electrode.resistance_ohm):
+            wrong = f"The test reads {fall.value_ohm:.3g} ohm; the survey says {electrode.resistance_ohm:g} ohm."
+            yield Found(where, wrong, "Enter the test's value as resistance_ohm, or say what the other one is.")
 
 
 @rule(

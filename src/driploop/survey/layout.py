@@ -21,6 +21,7 @@ from driploop.installation import (
     Proposal,
     Run,
     Shop,
+    Soil,
     Town,
     Utility,
     Wish,
@@ -52,6 +53,7 @@ class JobFile(BaseModel):
     town: Town = Town.model_construct()
     utility: Utility = Utility.model_construct()
     site: Site = Site.model_construct()
+    soil: Soil = Soil.model_construct()
     buildings: dict[str, Building] = {}
     equipment: dict[str, Equipment] = {}
     runs: dict[str, Run] = {}
@@ -68,7 +70,7 @@ class JobFile(BaseModel):
     def as_job(self) -> Job:
         """The job these tables describe. Every part was validated with the file, so nothing is validated again."""
         parts = {name: getattr(self, name) for name in BY_ID if name != "wishes"}
-        found = Installation.model_construct(site_kind=self.site.kind, utility=self.utility, **parts)
+        found = Installation.model_construct(site_kind=self.site.kind, utility=self.utility, soil=self.soil, **parts)
         return Job.model_construct(
             header=self.job,
             shop=self.shop,
@@ -86,6 +88,7 @@ SINGLE: dict[str, type[BaseModel]] = {
     "town": Town,
     "utility": Utility,
     "site": Site,
+    "soil": Soil,
     "proposal": Proposal,
 }
 BY_ID: dict[str, type[BaseModel]] = {
@@ -114,6 +117,7 @@ def tables_of(job: Job) -> dict[str, Any]:
         "town": job.town,
         "utility": found.utility,
         "site": Site(kind=found.site_kind),
+        "soil": found.soil,
         **{name: getattr(found, name) for name in BY_ID if name != "wishes"},
         "wishes": job.wishes,
         "proposal": job.proposal,

@@ -119,7 +119,12 @@ class Preparation:
 
     def _value(self, path: Path, key: Key, value: Any, ready: Tables) -> None:
         kind = key.shape.kind
-        if isinstance(value, dict) and key.shape.model is not None:
+        if isinstance(value, list) and kind == "rows" and key.shape.model is not None:
+            ready[key.name] = [
+                self._part((*path, str(place)), row, key.shape.model) if isinstance(row, dict) else row
+                for place, row in enumerate(value)
+            ]
+        elif isinstance(value, dict) and kind == "parts" and key.shape.model is not None:
             ready[key.name] = self._parts(path, value, key.shape.model)
         elif isinstance(value, dict) and kind == "table":
             ready[key.name] = {id: item for id, item in value.items() if item != UNKNOWN}

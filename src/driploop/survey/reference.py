@@ -67,6 +67,8 @@ def _first_line(model: type[BaseModel]) -> str:
 
 
 def _allowed(table: str, key: Key) -> str:
+    if key.shape.kind == "rows":
+        return allowed_words(key.shape)
     if key.shape.model is not None:
         return f"tables `[{table}.{key.name}.ID]` with the keys of `[{key.name}.ID]`"
     names = [reference for reference in REFERENCES if (reference.table, reference.key) == (table, key.name)]
