@@ -18,7 +18,7 @@ from driploop.conductors import (
 )
 from driploop.editions import common_table, load_edition
 from driploop.installation import rank
-from driploop.installation.model import Insulation
+from driploop.installation.kinds import Insulation
 from driploop.worksheet import DriploopError
 
 QUICK = settings(max_examples=60, deadline=None)

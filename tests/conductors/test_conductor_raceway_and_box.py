@@ -3,7 +3,7 @@ from conductor_jobs import EDITIONS, NEC_2017, NEC_2020
 
 from driploop.conductors import NoRacewayError, box_fill, box_volume, raceway_for
 from driploop.editions import NotInTable, load_edition
-from driploop.installation.model import RACEWAYS
+from driploop.installation.kinds import RACEWAYS
 
 
 @pytest.mark.parametrize("edition", EDITIONS)

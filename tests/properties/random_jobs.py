@@ -28,7 +28,7 @@ from driploop.installation import (
     Utility,
     Wish,
 )
-from driploop.installation.model import LoadKind
+from driploop.installation.kinds import LoadKind
 from driploop.survey.fields import Shape, keys_of
 from driploop.survey.layout import JobFile
 

@@ -23,7 +23,7 @@ from driploop.alternatives.errors import ProposalError
 from driploop.alternatives.new_parts import add_main, in_place_of, main_feeder, new_run, renew_panel, service_run
 from driploop.circuits import takes_down
 from driploop.installation import UTILITY, Proposal, Run
-from driploop.installation.model import EquipmentKind, Method, Role
+from driploop.installation.kinds import EquipmentKind, Method, Role
 
 NEW_MAIN = "new-main"
 SERVICE = "service"

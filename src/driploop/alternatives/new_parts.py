@@ -7,7 +7,7 @@ from typing import Any
 from driploop.alternatives.draft import Draft
 from driploop.editions import Edition
 from driploop.installation import Equipment, Proposal, Run
-from driploop.installation.model import RACEWAYS, EquipmentKind, Insulation, Metal, Method, Role
+from driploop.installation.kinds import RACEWAYS, EquipmentKind, Insulation, Metal, Method, Role
 
 _HUBS = frozenset({"RMC", "IMC"})
 _NONMETALLIC = frozenset({

@@ -8,7 +8,7 @@ from functools import lru_cache
 from importlib.resources import files
 from typing import Any
 
-from driploop.installation.model import Metal, Method
+from driploop.installation.kinds import Metal, Method
 
 
 @lru_cache(maxsize=1)

@@ -12,7 +12,7 @@ from driploop.conductors.new_run import size_new_run
 from driploop.conductors.results import RunSizing
 from driploop.editions import Edition
 from driploop.installation import Job, Proposal, Run
-from driploop.installation.model import Metal, Method
+from driploop.installation.kinds import Metal, Method
 from driploop.rules import Readings
 
 _HEADS = {

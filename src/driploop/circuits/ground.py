@@ -6,7 +6,7 @@ from driploop.circuits.protection_results import GroundFound, GroundState
 from driploop.conductors.equipment_ground import table_egc
 from driploop.editions import Edition, NotInTable
 from driploop.installation import Circuit
-from driploop.installation.model import METAL_RACEWAYS, RACEWAYS
+from driploop.installation.kinds import METAL_RACEWAYS, RACEWAYS
 from driploop.worksheet import WorksheetWriter
 
 _NONE_RECEPTACLES = (

@@ -11,7 +11,7 @@ from driploop.circuits.old_disconnects_room import junction_box_room, wiring_spa
 from driploop.conductors import RacewayConductors
 from driploop.editions import Edition
 from driploop.installation import Circuit, Equipment, Graph, Run
-from driploop.installation.model import TAKEN_DOWN
+from driploop.installation.kinds import TAKEN_DOWN
 from driploop.worksheet import Assumption
 
 _GOING = TAKEN_DOWN | {"convert to junction box"}

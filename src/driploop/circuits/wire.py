@@ -17,7 +17,7 @@ from driploop.conductors.insulation import highest_class, lowest_class
 from driploop.conductors.terminals import Terminal, TerminalLimit, terminal_temperature
 from driploop.editions import Edition, NotInTable
 from driploop.installation import Circuit, Equipment
-from driploop.installation.model import RACEWAYS, Metal
+from driploop.installation.kinds import RACEWAYS, Metal
 from driploop.worksheet import Cited
 
 _NM = frozenset({"NM cable", "NMC cable"})

@@ -11,7 +11,7 @@ from driploop.conductors.area import by_size
 from driploop.conductors.insulation import insulation_class, unknown_insulation
 from driploop.conductors.results import Ampacity
 from driploop.editions import Edition
-from driploop.installation.model import Metal
+from driploop.installation.kinds import Metal
 from driploop.installation.sizes import rank
 from driploop.worksheet import Cited, WorksheetWriter
 

@@ -7,7 +7,7 @@ from functools import lru_cache
 from types import MappingProxyType
 
 from driploop.editions import Edition, NotInTable
-from driploop.installation.model import Metal
+from driploop.installation.kinds import Metal
 from driploop.installation.sizes import rank
 from driploop.worksheet import Cited
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from driploop.editions import Table, common_table
 from driploop.editions.table import Row
-from driploop.installation.model import Metal
+from driploop.installation.kinds import Metal
 from driploop.installation.sizes import SIZES, rank
 from driploop.worksheet import Cited, WorksheetWriter
 

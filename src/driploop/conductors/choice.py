@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from driploop.installation.model import Metal
+from driploop.installation.kinds import Metal
 from driploop.worksheet import Assumption, Worksheet
 
 

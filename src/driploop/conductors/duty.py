@@ -11,7 +11,8 @@ from driploop.conductors.results import RunKind
 from driploop.conductors.sizing import Duty
 from driploop.editions import Edition
 from driploop.installation.graph import Graph
-from driploop.installation.model import Building, Metal, Run
+from driploop.installation.kinds import Metal
+from driploop.installation.model import Building, Run
 from driploop.loads.rating import least_rating
 from driploop.loads.results import LoadReading, NodeLoad
 from driploop.worksheet import Assumption, Cited, WorksheetWriter

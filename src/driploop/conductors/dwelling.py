@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from driploop.conductors.ampacity import Conditions, Figures
 from driploop.editions import Edition
-from driploop.installation.model import Metal
+from driploop.installation.kinds import Metal
 from driploop.worksheet import Cited
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from driploop.conductors.area import circular_mils, size_of_area
 from driploop.conductors.choice import SizeChoice
 from driploop.editions import Edition
-from driploop.installation.model import Metal
+from driploop.installation.kinds import Metal
 from driploop.installation.sizes import rank
 from driploop.worksheet import Cited, WorksheetWriter
 

@@ -19,7 +19,8 @@ from driploop.conductors.insulation import (
 from driploop.conductors.terminals import Terminal, TerminalLimit, terminal_temperature
 from driploop.editions import Edition
 from driploop.installation.graph import Graph
-from driploop.installation.model import Metal, Run
+from driploop.installation.kinds import Metal
+from driploop.installation.model import Run
 from driploop.installation.sizes import rank
 from driploop.worksheet import Assumption, unique
 

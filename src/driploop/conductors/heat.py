@@ -15,7 +15,8 @@ from typing import Any, Literal
 
 from driploop.editions import Edition
 from driploop.installation.graph import Graph
-from driploop.installation.model import RACEWAYS, Circuit, Equipment, Run
+from driploop.installation.kinds import RACEWAYS
+from driploop.installation.model import Circuit, Equipment, Run
 from driploop.worksheet import Assumption
 
 Heat = Literal["safe", "ordinary", "hottest"]

@@ -17,7 +17,8 @@ from driploop.conductors.run_raceway import RunWires, judge_raceway
 from driploop.conductors.sizing import NoConductorError, choose, shortfalls, write_conditions
 from driploop.editions import Edition, NotInTable
 from driploop.installation.graph import Graph
-from driploop.installation.model import Metal, Run
+from driploop.installation.kinds import Metal
+from driploop.installation.model import Run
 from driploop.installation.sizes import rank
 from driploop.loads.results import LoadReading
 from driploop.worksheet import Assumption, WorksheetWriter, unique

@@ -10,7 +10,7 @@ from driploop.conductors.choice import SizeChoice
 from driploop.conductors.equipment_ground import table_egc
 from driploop.conductors.sizing import NoConductorError
 from driploop.editions import Edition
-from driploop.installation.model import Metal
+from driploop.installation.kinds import Metal
 from driploop.installation.sizes import larger, rank
 from driploop.worksheet import Cited, WorksheetWriter
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from driploop.editions import Edition, NotInTable
-from driploop.installation.model import Metal
+from driploop.installation.kinds import Metal
 from driploop.worksheet import Cited
 
 

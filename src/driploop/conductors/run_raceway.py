@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from driploop.conductors.raceway import NoRacewayError, RacewayConductors, overfull, raceway_for
 from driploop.conductors.results import RacewayChoice
 from driploop.editions import Edition, NotInTable
-from driploop.installation.model import RACEWAYS, Metal, Run
+from driploop.installation.kinds import RACEWAYS, Metal
+from driploop.installation.model import Run
 from driploop.worksheet import WorksheetWriter
 
 _INCHES_IN_A_FOOT = 12

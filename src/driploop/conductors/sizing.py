@@ -21,7 +21,7 @@ from driploop.conductors.overcurrent import device_for_conductor
 from driploop.conductors.results import ConductorChoice
 from driploop.conductors.terminals import Terminal, terminal_temperature
 from driploop.editions import Edition, NotInTable
-from driploop.installation.model import Metal
+from driploop.installation.kinds import Metal
 from driploop.installation.sizes import rank
 from driploop.worksheet import DriploopError, WorksheetWriter
 

@@ -8,7 +8,7 @@ from typing import Literal
 
 from driploop.conductors.area import by_size
 from driploop.editions import Edition
-from driploop.installation.model import Metal
+from driploop.installation.kinds import Metal
 from driploop.worksheet import Cited
 
 Phase = Literal[1, 3]

@@ -12,7 +12,7 @@ from driploop.documents.tables import known
 from driploop.documents.text import sentence
 from driploop.drawings import deciding_device
 from driploop.installation import Circuit
-from driploop.installation.model import Role
+from driploop.installation.kinds import Role
 from driploop.planning import Plan
 from driploop.rules import Readings
 from driploop.worksheet import DriploopError

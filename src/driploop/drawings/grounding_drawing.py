@@ -12,7 +12,8 @@ from driploop.drawings.layout import Block, Placed, Sheet, lay_out
 from driploop.drawings.sheets import finished, room_taken
 from driploop.grounding.results import ElectrodeConductor, Jumper
 from driploop.installation import UTILITY
-from driploop.installation.model import Metal, Run
+from driploop.installation.kinds import Metal
+from driploop.installation.model import Run
 from driploop.rules.readings import Readings
 
 FAULT_PATH = (

@@ -7,7 +7,8 @@ from typing import Literal
 
 from driploop.conductors.results import RunSizing
 from driploop.drawings.display import NO_BREAK
-from driploop.installation.model import RACEWAYS, TAKEN_DOWN, Circuit, Electrode, Equipment, Metal, Run, Utility
+from driploop.installation.kinds import RACEWAYS, TAKEN_DOWN, Metal
+from driploop.installation.model import Circuit, Electrode, Equipment, Run, Utility
 from driploop.rules.readings import Readings
 from driploop.worksheet import plain
 

@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import Literal
 
 from driploop.editions import Edition, common_table
-from driploop.installation.model import Metal
+from driploop.installation.kinds import Metal
 from driploop.network.conductor import wire_impedance
 from driploop.worksheet import WorksheetWriter, plain
 

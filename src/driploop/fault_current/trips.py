@@ -8,7 +8,8 @@ from typing import Literal
 from driploop.editions import Edition, common_table
 from driploop.editions.table import Row
 from driploop.fault_current.results import FaultCurrents, Region, TripCheck
-from driploop.installation.model import Metal, Run
+from driploop.installation.kinds import Metal
+from driploop.installation.model import Run
 from driploop.installation.sizes import rank, sizes_from
 from driploop.network import LEG_V, Built, Node, Solver, temperature_facts, wire_impedance
 

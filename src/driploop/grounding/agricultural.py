@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from driploop.editions import Edition, NotInTable
 from driploop.installation.graph import AGRICULTURAL_USES
-from driploop.installation.model import Building, Metal
+from driploop.installation.kinds import Metal
+from driploop.installation.model import Building
 from driploop.installation.sizes import rank
 from driploop.worksheet import Assumption, Worksheet, WorksheetWriter
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from driploop.conductors.area import circular_mils
 from driploop.editions import Edition
-from driploop.installation.model import Metal
+from driploop.installation.kinds import Metal
 from driploop.worksheet import WorksheetWriter
 
 

@@ -8,7 +8,7 @@ from driploop.conductors.area import size_of_area
 from driploop.editions import Edition, Table
 from driploop.editions.table import Row
 from driploop.grounding.areas import LineConductors, line_conductors, write_lines
-from driploop.installation.model import Metal
+from driploop.installation.kinds import Metal
 from driploop.installation.sizes import rank
 from driploop.worksheet import Cited, Worksheet, WorksheetWriter
 

@@ -8,7 +8,7 @@ from typing import Literal
 
 from driploop.editions import Edition
 from driploop.grounding.areas import LineConductors, line_conductors, write_lines
-from driploop.installation.model import Metal
+from driploop.installation.kinds import Metal
 from driploop.installation.sizes import larger, rank
 from driploop.worksheet import Cited, Worksheet, WorksheetWriter
 

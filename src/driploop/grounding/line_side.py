@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from driploop.grounding.sites import is_supply_side
 from driploop.installation import Graph
-from driploop.installation.model import METAL_RACEWAYS, Equipment, Run
+from driploop.installation.kinds import METAL_RACEWAYS
+from driploop.installation.model import Equipment, Run
 from driploop.worksheet import Assumption
 
 _GOOD_BY_ITSELF = frozenset({"threaded hub", "nonmetallic"})

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from driploop.installation.model import Metal
+from driploop.installation.kinds import Metal
 from driploop.worksheet import Assumption, Worksheet
 
 

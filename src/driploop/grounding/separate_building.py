@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from driploop.conductors.equipment_ground import table_egc
 from driploop.conductors.results import RunSizing
 from driploop.editions import Edition, NotInTable
-from driploop.installation.model import METAL_RACEWAYS, Run
+from driploop.installation.kinds import METAL_RACEWAYS
+from driploop.installation.model import Run
 from driploop.installation.sizes import rank
 from driploop.worksheet import Assumption
 

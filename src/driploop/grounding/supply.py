@@ -7,7 +7,8 @@ from driploop.editions import Edition
 from driploop.grounding.areas import LineConductors, line_conductors, together
 from driploop.grounding.sites import is_supply_side
 from driploop.installation import Graph
-from driploop.installation.model import Metal, Run
+from driploop.installation.kinds import Metal
+from driploop.installation.model import Run
 from driploop.worksheet import Assumption
 
 

@@ -6,7 +6,8 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from functools import cached_property
 
-from driploop.installation.model import Building, Circuit, Equipment, Installation, Load, Part, Role, Run
+from driploop.installation.kinds import Role
+from driploop.installation.model import Building, Circuit, Equipment, Installation, Load, Part, Run
 from driploop.worksheet import DriploopError
 
 UTILITY = "utility"

@@ -12,7 +12,8 @@ from driploop.editions import Edition, NotInTable, common_table
 from driploop.grounding.sites import enters_building
 from driploop.grounding.wires import carries_neutral
 from driploop.installation.graph import UTILITY, Graph
-from driploop.installation.model import Metal, Run
+from driploop.installation.kinds import Metal
+from driploop.installation.model import Run
 from driploop.network.conductor import wire_impedance
 from driploop.worksheet import Assumption
 

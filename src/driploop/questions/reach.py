@@ -7,11 +7,15 @@ would cost the truth, so everything reachable counts, words in texts and tables 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from functools import cache
+from functools import cache, cached_property
 from types import CodeType, FunctionType, ModuleType
 from typing import Any
 
+from driploop.rules import Readings
+
 _OURS = "driploop"
+#: Readings that are made when they are asked for: a name of one leads into its stage.
+_LATE = {name: held for name, held in vars(Readings).items() if isinstance(held, cached_property | property)}
 
 
 @cache
@@ -65,6 +69,8 @@ def _called(function: FunctionType, names: set[str]) -> Iterator[Any]:
         names.update(code.co_names)
         yield from (each for each in code.co_consts if isinstance(each, str | tuple | frozenset))
         for name in code.co_names:
+            if name in _LATE:
+                yield _LATE[name]
             found = function.__globals__.get(name)
             if isinstance(found, ModuleType):
                 yield from _members_named(found, code.co_names)

@@ -8,7 +8,7 @@ from driploop.fault_current import FaultReading, RatingCheck
 from driploop.installation import Equipment
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, at_home, enclosures, service_equipment, supply_side_devices
-from driploop.rules.readings import Readings, fault_currents
+from driploop.rules.readings import Readings
 from driploop.rules.service import reads
 from driploop.worksheet import Verdict
 
@@ -29,7 +29,7 @@ def interrupting_rating_known(r: Readings) -> Iterator[Found]:
     mains = [*service_equipment(r), *_first_mains_of_a_farm(r), *supply_side_devices(r)]
     if not mains:
         return
-    faults = fault_currents(r)
+    faults = r.faults
     if not faults.supply_known and any(_undecided(faults, each) for each in [*mains, *enclosures(r)]):
         wrong = "The fault current that the utility's supply can deliver is not known, and a rating hangs on it."
         yield Found(_SUPPLY, wrong, "Ask the utility for it in writing, with the date.")
@@ -49,7 +49,7 @@ def interrupting_rating_known(r: Readings) -> Iterator[Found]:
     requirement="interrupting-rating",
 )
 def interrupting_rating_enough(r: Readings) -> Iterator[Found]:
-    faults = fault_currents(r)
+    faults = r.faults
     for each in enclosures(r):
         check = faults.rating(each) if each.interrupting_rating_a is not None else None
         if check is None or check.rating_a is None:
@@ -75,7 +75,7 @@ def fault_current_mark(r: Readings) -> Iterator[Found]:
         if at_home(r, each) or r.graph.whole_dwelling(each.id):
             continue
         where = f"equipment.{each.id}"
-        faults = fault_currents(r)
+        faults = r.faults
         if not faults.transformer_known or each.id not in faults.largest:
             if asks(r):
                 wrong = "It needs a mark of the available fault current, and the current is not known."

@@ -11,7 +11,7 @@ from driploop.editions.local_check import trade_size_in
 from driploop.grounding.electrode_conductor import ROD_LIKE
 from driploop.grounding.sites import sites
 from driploop.installation import UTILITY, Equipment, Run
-from driploop.installation.model import Method
+from driploop.installation.kinds import Method
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, gravity
 from driploop.rules.readings import Readings

@@ -10,7 +10,8 @@ from driploop.circuits.protect import weigh
 from driploop.circuits.reading import system_volts
 from driploop.grounding.sites import enters_building
 from driploop.installation import UTILITY, Building, Equipment, Run
-from driploop.installation.model import TAKEN_DOWN, Circuit, Electrode
+from driploop.installation.kinds import TAKEN_DOWN
+from driploop.installation.model import Circuit, Electrode
 from driploop.loads.writing import conductor_current_of
 from driploop.rules.facts import asks as asks_here
 from driploop.rules.readings import Readings

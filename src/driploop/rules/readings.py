@@ -89,12 +89,3 @@ class Readings:
     def label_assumptions(self) -> tuple[Assumption, ...]:
         """What was assumed for the labels."""
         return self._marking[1]
-
-
-def fault_currents(r: Readings) -> FaultReading:
-    """The fault currents of an installation, as rules ask for them.
-
-    Named through the class, so that whoever looks which facts a rule may read finds its way into the stage.
-    """
-    reading: FaultReading = Readings.faults.__get__(r, Readings)
-    return reading

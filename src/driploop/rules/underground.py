@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from driploop.installation import Equipment, Run
-from driploop.installation.model import METAL_RACEWAYS, RACEWAYS
+from driploop.installation.kinds import METAL_RACEWAYS, RACEWAYS
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, gravity
 from driploop.rules.readings import Readings

@@ -10,7 +10,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from driploop.installation import Job, Proposal
-from driploop.installation.model import UNKNOWN
+from driploop.installation.kinds import UNKNOWN
 from driploop.survey.layout import BY_ID, tables_of
 
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")

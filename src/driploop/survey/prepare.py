@@ -13,7 +13,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from driploop.installation.model import UNKNOWN
+from driploop.installation.kinds import UNKNOWN
 from driploop.survey.faults import Found
 from driploop.survey.fields import Key, keys_of
 from driploop.survey.layout import BY_ID, SINGLE, TABLES

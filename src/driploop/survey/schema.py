@@ -6,7 +6,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from driploop.installation.model import UNKNOWN
+from driploop.installation.kinds import UNKNOWN
 from driploop.survey.fields import Key, Shape, keys_of
 from driploop.survey.layout import BY_ID, FORMAT, SINGLE, TABLES
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from difflib import get_close_matches
 from typing import Any
 
-from driploop.installation.model import UNKNOWN
+from driploop.installation.kinds import UNKNOWN
 from driploop.installation.sizes import canonical_size
 from driploop.survey.faults import Found
 from driploop.survey.fields import Key, Shape, allowed_words, quoted

@@ -9,7 +9,8 @@ from driploop.conductors import locked_rotor_current
 from driploop.editions import Edition, NotInTable, common_table
 from driploop.fault_current.reading import motor_facts
 from driploop.installation.graph import Graph
-from driploop.installation.model import Circuit, Load, Metal
+from driploop.installation.kinds import Metal
+from driploop.installation.model import Circuit, Load
 from driploop.loads.motors import MotorNotInTable, horsepower
 from driploop.network import Built, Solver, Voltages, longest, wire_impedance
 from driploop.voltage.draws import LoadDraw

@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from driploop.conductors.area import by_size
 from driploop.editions import Edition, common_table
-from driploop.installation.model import Metal
+from driploop.installation.kinds import Metal
 from driploop.installation.sizes import rank
 from driploop.network import RunWires, wire_impedance
 from driploop.voltage.draws import advice
