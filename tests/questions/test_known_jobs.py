@@ -99,8 +99,20 @@ def test_an_unknown_edition_decides_the_outdoor_disconnect() -> None:
 
 
 def test_a_job_without_unknowns_that_matter_has_no_question_about_loads() -> None:
-    asked = questions_of(job("a_fuse_box_becomes_200_a_with_an_inside_main"))
-    assert not [q for q in asked if q.path.startswith(("loads.", "circuits."))]
+    # Its wires are followed: through ordinary rooms, each alone. What an attic would change is the next test's.
+    found = job("a_fuse_box_becomes_200_a_with_an_inside_main")
+    followed = {"hot_place": "none", "current_carrying": 2}
+    circuits = {id: each.model_copy(update=followed) for id, each in found.found.circuits.items()}
+    known = found.model_copy(update={"found": found.found.model_copy(update={"circuits": circuits})})
+    assert not [q for q in questions_of(known) if q.path.startswith(("loads.", "circuits."))]
+
+
+def test_the_ways_of_a_panels_wires_are_one_question() -> None:
+    # 60 C wire in an attic of 50 C: factor 0.58 (Table 310.15(B)(1)(1)), so breakers come out smaller.
+    asked = [q for q in questions_of(job("a_fuse_box_becomes_200_a_with_an_inside_main")) if "hot_place" in q.path]
+    assert len(asked) == 1
+    assert "circuits of" in asked[0].title
+    assert any("device of" in words for words in changes(asked[0]).values())
 
 
 @pytest.mark.parametrize("case", ["a_lawful_three_wire_feeder_stays", "an_unknown_wire_is_taken_as_the_weakest"])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from functools import lru_cache
 
 from driploop.editions import Edition, NotInTable
@@ -17,19 +18,25 @@ def standard_ratings(edition: Edition, *, fuse: bool = False) -> tuple[Cited, ..
     return tuple(sorted((table.cite(row, "rating_a") for row in rows), key=lambda rating: rating.number))
 
 
+@lru_cache(maxsize=32)
+def _numbers(edition: Edition, fuse: bool) -> tuple[float, ...]:
+    return tuple(rating.number for rating in standard_ratings(edition, fuse=fuse))
+
+
 def next_standard_up(current_a: float, *, edition: Edition, fuse: bool = False) -> Cited:
     """Smallest standard rating not below this current. [A] Raises NotInTable past the largest."""
-    for rating in standard_ratings(edition, fuse=fuse):
-        if rating.number >= current_a:
-            return rating
+    at = bisect_left(_numbers(edition, fuse), current_a)
+    ratings = standard_ratings(edition, fuse=fuse)
+    if at < len(ratings):
+        return ratings[at]
     raise NotInTable(f"{current_a:,.0f} A is past the largest standard rating of {edition.name}.")
 
 
 def next_standard_down(current_a: float, *, edition: Edition, fuse: bool = False) -> Cited:
     """Largest standard rating not above this current. [A] Raises NotInTable below the smallest."""
-    for rating in reversed(standard_ratings(edition, fuse=fuse)):
-        if rating.number <= current_a:
-            return rating
+    at = bisect_right(_numbers(edition, fuse), current_a)
+    if at:
+        return standard_ratings(edition, fuse=fuse)[at - 1]
     raise NotInTable(f"{current_a:g} A is below the smallest standard rating of {edition.name}.")
 
 
@@ -54,7 +61,8 @@ def largest_device(
     """
     if not receptacle_circuit:
         up_to = edition.value("next_size_up_to")
-        up = next((r for r in standard_ratings(edition, fuse=fuse) if r.number >= ampacity_a), None)
+        at = bisect_left(_numbers(edition, fuse), ampacity_a)
+        up = standard_ratings(edition, fuse=fuse)[at] if at < len(_numbers(edition, fuse)) else None
         if up is not None and ampacity_a < up.number <= up_to.number:
             return Cited(up.value, up.unit, up_to.section, up.confirmed)
     down = next_standard_down(ampacity_a, edition=edition, fuse=fuse)

@@ -26,6 +26,7 @@ class Graph:
         self.installation = installation
         self._buildings: dict[str, tuple[Building, ...]] = {}
         self._whole: dict[str, Building | None] = {}
+        self._below: dict[str, tuple[str, ...]] = {}
         self.run_into: dict[str, str] = {}
         self.runs_out: dict[str, list[str]] = defaultdict(list)
         for run in installation.runs.values():
@@ -158,7 +159,9 @@ class Graph:
 
     def below(self, equipment: str) -> tuple[str, ...]:
         """This equipment and all that it supplies."""
-        return tuple(id for id in self._walk(equipment) if id in self.installation.equipment)
+        if equipment not in self._below:
+            self._below[equipment] = tuple(id for id in self._walk(equipment) if id in self.installation.equipment)
+        return self._below[equipment]
 
     # --- what hangs below ----------------------------------------------------------------------------------------
 

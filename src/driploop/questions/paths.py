@@ -19,13 +19,19 @@ _SINGLE = ("utility", "town", "site", "soil")
 class Place:
     """A field of one part, and where its answer belongs: ``found``, ``wished``, ``proposed``, or a ``single`` table.
 
-    ``id`` is "" for a table that stands once.
+    ``id`` is "" for a table that stands once. ``also`` are parts of the same table that one look settles together.
     """
 
     table: str
     id: str
     field: str
     home: str
+    also: tuple[str, ...] = ()
+
+    @property
+    def ids(self) -> tuple[str, ...]:
+        """The parts that the answer is written to."""
+        return (self.id, *self.also)
 
     @property
     def name(self) -> str:
@@ -83,8 +89,10 @@ def answered(job: Job, place: Place, value: Any) -> Job:
         found = part if place.table == "site" else job.found.model_copy(update={"utility": part})
         return job.model_copy(update={"found": found})
     held = _held(place, job) or {}
-    part = held.get(place.id) or BY_ID[place.table].model_validate({"id": place.id})
-    told = {**held, place.id: part.model_copy(update={place.name: value})}
+    told = dict(held)
+    for id in place.ids:
+        part = held.get(id) or BY_ID[place.table].model_validate({"id": id})
+        told[id] = part.model_copy(update={place.name: value})
     if place.home == "wished":
         return job.model_copy(update={"wishes": told})
     if place.home == "found":
@@ -99,9 +107,10 @@ def written_in(installation: Installation, place: Place, value: Any) -> Installa
         utility = installation.utility.model_copy(update={place.name: value})
         return installation.model_copy(update={"utility": utility})
     parts = getattr(installation, "loads" if place.home == "wished" else place.table)
-    if place.id not in parts:
+    there = [id for id in place.ids if id in parts]
+    if not there:
         return installation
-    told = {**parts, place.id: parts[place.id].model_copy(update={place.name: value})}
+    told = {**parts, **{id: parts[id].model_copy(update={place.name: value}) for id in there}}
     return installation.model_copy(update={"loads" if place.home == "wished" else place.table: told})
 
 

@@ -77,7 +77,7 @@ def _question(place: Place, trial: Trial) -> Question | None:
         return None  # whatever the answer, all that changes is that it was given
     settles = (outcome._replace(gravity=weight) for outcome, weight in weights.items())
     return Question(
-        path=place.path,
+        path=f"{place.path} and {len(place.also)} more there" if place.also else place.path,
         title=_title(place, subject, trial.plan),
         why=subject.why,
         where_to_look=subject.where_to_look,
@@ -121,6 +121,9 @@ def _title(place: Place, subject: Subject, plan: Plan) -> str:
     if place.home == "single":
         return f"{subject.title[:1].upper()}{subject.title[1:]}"
     title = title_of(part_of(place, plan))
+    if place.also:
+        panel = plan.final.installation.equipment.get(part_of(place, plan).from_ or "")
+        title = f"{len(place.ids)} circuits of {panel.title if panel is not None else 'no known panel'}"
     return f"{title[:1].upper()}{title[1:]}: {subject.title}"
 
 

@@ -10,13 +10,17 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any
+from typing import Any, Literal
 
 from driploop.alternatives import propose, with_sizes
+from driploop.circuits.protect import weigh
+from driploop.circuits.reading import system_volts
+from driploop.circuits.wire import limit_of
 from driploop.conductors import ConductorReading, read_conductors
+from driploop.conductors.heat import Heat
 from driploop.editions import load_edition
 from driploop.grounding import read_grounding
-from driploop.installation import Graph, Installation, Job
+from driploop.installation import Circuit, Graph, Installation, Job
 from driploop.loads import Headroom, LoadReading, read_headroom, read_loads
 from driploop.marking import read_labels
 from driploop.planning import Plan, plan
@@ -33,6 +37,10 @@ _EARTH = ("electrodes", "bonds")
 #: Without one of these the mark of the fault current stays blank; its amperes are no outcome.
 _MARKED = frozenset({"transformer_kva", "available_fault_current_a"})
 _NOT_THERE = object()
+#: What is asked about the way of a circuit's wire, read by nothing but the weighing of wire and device.
+_ALONG_THE_WAY = frozenset({"ambient_c", "current_carrying", "hot_place", "in_thermal_insulation"})
+#: How rules read a wire: hopefully or not, along an ordinary way or the hottest.
+_READ_AS: tuple[tuple[bool, Heat], ...] = ((False, "ordinary"), (True, "ordinary"), (False, "hottest"))
 
 #: What an answer turned: the outcome, how it stood, how it stands.
 Turned = Sequence[tuple[Outcome, State | None, State | None]]
@@ -75,7 +83,13 @@ class Trial:
     def _planned_with(self, job: Job, place: Place, value: Any) -> Decided:
         if place.table == "town":
             return self._under(job, str(value))
-        if not self._is_heard_by_a_stage(place):
+        if place.table == "circuits" and place.field in _ALONG_THE_WAY:
+            heard = self._wire_hears(place, value)
+            if heard == "nothing":
+                return self._planned
+            if heard == "rules":
+                return self._rules_only(job, place, value)
+        elif not self._is_heard_by_a_stage(place):
             return self._rules_only(job, place, value)
         if self._only_sizes(place):
             return self._sized_again(job, place, value)
@@ -85,6 +99,39 @@ class Trial:
 
     def _is_heard_by_a_stage(self, place: Place) -> bool:
         return any(place.field in names for names in (_loads(), _sizes(), _grounds(), _labels(), _proposes()))
+
+    def _wire_hears(self, place: Place, value: Any) -> Literal["nothing", "rules", "breaker"]:
+        """How far an answer about the way of a circuit's wire goes: it is read where its breaker is chosen, and by
+        rules that judge wire and device, and nowhere else."""
+        told = written_in(self.plan.final.installation, place, value).circuits
+        heard = {self._one_wire_hears(id, told.get(id)) for id in place.ids}
+        return "breaker" if "breaker" in heard else "rules" if "rules" in heard else "nothing"
+
+    def _one_wire_hears(self, id: str, told: Circuit | None) -> Literal["nothing", "rules", "breaker"]:
+        now, found = self.plan.final.installation.circuits.get(id), self.plan.job.found.circuits.get(id)
+        if now is None or told is None or found is None:
+            return "breaker"
+        if not self._weighs_alike(now, told, ocpd_a=found.ocpd_a, ocpd=found.ocpd):
+            return "breaker"
+        if now.cable == "knob-and-tube" or not self._weighs_alike(now, told):
+            return "rules"
+        return "nothing"
+
+    def _weighs_alike(self, one: Circuit, other: Circuit, **device: Any) -> bool:
+        pair = (one.model_copy(update=device), other.model_copy(update=device)) if device else (one, other)
+        return self._weighs(pair[0]) == self._weighs(pair[1])
+
+    def _weighs(self, circuit: Circuit) -> tuple[Any, ...]:
+        """Every number by which the breaker of a wire is chosen and judged."""
+        final = self.plan.final
+        loads = [final.installation.loads[id] for id in final.graph.loads_on.get(circuit.id, ())]
+        panel, edition = final.installation.equipment.get(circuit.from_ or ""), final.edition
+        volts = system_volts(final.installation)
+        device, decision = weigh(circuit, loads, panel, system_volts=volts, edition=edition)
+        limits = [limit_of(circuit, panel, hopeful=hopeful, heat=heat, edition=edition) for hopeful, heat in _READ_AS]
+        carried = [(each.usable_a, each.ordinary.number) if each is not None else None for each in limits]
+        chosen = (device.rating_a, device.in_the_panel_a, decision.until_then_a, decision.ordinary_a, decision.rating_a)
+        return (*chosen, decision.why, decision.certain, *carried)
 
     def _only_sizes(self, place: Place) -> bool:
         """Whether an answer can only change the sizing of runs, and no device or bond is chosen by that sizing."""
@@ -119,6 +166,7 @@ class Trial:
         final = self.plan.final
         found = job.found if final.found is not None else None
         told = replace(final, job=job, installation=installation, graph=Graph(installation), found=found)
+        told.weighed.update(final.weighed)
         hearing = [rule for rule in catalogue() if not changed.isdisjoint(names_reached(rule.check))]
         heard = {rule.id for rule in hearing}
         kept = {

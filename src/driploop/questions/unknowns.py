@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from typing import Any
 
+from driploop.installation.kinds import RACEWAYS
 from driploop.planning import Plan
 from driploop.questions.answers import subject_of, subjects
 from driploop.questions.paths import Place, part_at, place_of
 from driploop.questions.reach import names_reached
 from driploop.rules import Rule, catalogue
 from driploop.worksheet import Finding, Verdict
+
+#: What is asked of the way of a circuit's wire.
+_WAYS = frozenset({"hot_place", "current_carrying", "ambient_c"})
 
 
 def unknowns_of(plan: Plan) -> tuple[Place, ...]:
@@ -23,7 +28,21 @@ def unknowns_of(plan: Plan) -> tuple[Place, ...]:
         if finding.verdict is Verdict.ASK:
             paths += _asked_by(finding, rules[finding.rule], plan)
     places = (place_of(where, plan.job, final) for where in dict.fromkeys(paths))
-    return tuple(dict.fromkeys(place for place in places if place is not None and _is_asked(place, plan)))
+    single = dict.fromkeys(place for place in places if place is not None and _is_asked(place, plan))
+    return tuple(_looked_at_together(single, plan))
+
+
+def _looked_at_together(places: Iterable[Place], plan: Plan) -> Iterator[Place]:
+    """The ways of a panel's wires are one question: whoever goes into the attic for one sees them all."""
+    together: dict[object, list[Place]] = {}
+    for place in places:
+        key: object = place
+        if (place.table, place.home) == ("circuits", "found") and place.field in _WAYS:
+            circuit = part_of(place, plan)
+            key = (place.field, circuit.from_, circuit.cable in RACEWAYS)
+        together.setdefault(key, []).append(place)
+    for first, *others in together.values():
+        yield replace(first, also=tuple(other.id for other in others))
 
 
 def _is_asked(place: Place, plan: Plan) -> bool:

@@ -138,16 +138,20 @@ def needed_device(r: Readings, circuit: Circuit) -> Cited | None:
 
     None for motors and groups of outlets, which follow rules of their own, and where no nameplate is known.
     """
-    section = r.edition.section("appliance-circuit-rating")
-    panel = r.installation.equipment.get(circuit.from_ or "")
-    volts = system_volts(r.installation)
-    needs = [
-        weigh(circuit, [load], panel, system_volts=volts, edition=r.edition)[1].need.table_a
-        for load in _loads(r, circuit)
-        if load.mca_a is not None or (load.hp is None and load.kind not in MOTOR_KINDS and load.kind not in _NOT_ONE)
-    ]
+    loads = _loads(r, circuit)
+    apart = [load for load in loads if _stands_apart(load)]
+    if len(apart) == len(loads) == 1:
+        needs = [weighed(r, circuit).need.table_a]
+    else:
+        panel, volts = r.installation.equipment.get(circuit.from_ or ""), system_volts(r.installation)
+        needs = [weigh(circuit, [e], panel, system_volts=volts, edition=r.edition)[1].need.table_a for e in apart]
     needed_a = max(needs, default=0.0)
-    return Cited(needed_a, "A", section) if needed_a else None
+    return Cited(needed_a, "A", r.edition.section("appliance-circuit-rating")) if needed_a else None
+
+
+def _stands_apart(load: Load) -> bool:
+    """Whether it is one appliance by the rules of appliances, and no motor."""
+    return load.mca_a is not None or (load.hp is None and load.kind not in MOTOR_KINDS and load.kind not in _NOT_ONE)
 
 
 def _too_small(r: Readings, circuit: Circuit, needed_a: float) -> Verdict:

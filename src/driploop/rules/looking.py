@@ -11,7 +11,7 @@ from driploop.circuits.reading import system_volts
 from driploop.grounding.sites import enters_building
 from driploop.installation import UTILITY, Building, Equipment, Run
 from driploop.installation.kinds import TAKEN_DOWN
-from driploop.installation.model import Circuit, Electrode
+from driploop.installation.model import Circuit, Electrode, Load
 from driploop.loads.writing import conductor_current_of
 from driploop.rules.facts import asks as asks_here
 from driploop.rules.readings import Readings
@@ -68,10 +68,19 @@ def building_of(r: Readings, equipment: Equipment) -> Building | None:
 
 
 def weighed(r: Readings, circuit: Circuit) -> Decision:
-    """Wire and load of a circuit weighed against each other, as its protection is read."""
-    loads = [r.installation.loads[id] for id in r.graph.loads_on.get(circuit.id, ())]
+    """Wire and load of a circuit weighed against each other, as its protection is read; once for all rules."""
+    loads = tuple(r.installation.loads[id] for id in r.graph.loads_on.get(circuit.id, ()))
     panel = r.installation.equipment.get(circuit.from_ or "")
-    return weigh(circuit, loads, panel, system_volts=system_volts(r.installation), edition=r.edition)[1]
+    known = r.weighed.get(circuit.id)
+    if known is not None and known[0] is circuit and known[1] is panel and _same(known[2], loads):
+        return known[3]
+    decision = weigh(circuit, loads, panel, system_volts=system_volts(r.installation), edition=r.edition)[1]
+    r.weighed[circuit.id] = (circuit, panel, loads, decision)
+    return decision
+
+
+def _same(one: tuple[Load, ...], other: tuple[Load, ...]) -> bool:
+    return len(one) == len(other) and all(here is there for here, there in zip(one, other, strict=True))
 
 
 def unless_held(r: Readings, equipment: str, rating_a: float) -> Verdict | None:

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from driploop.circuits import Change, Duty, OldDisconnect, read_duties, read_old_disconnects
+from driploop.circuits.decision import Decision
 from driploop.conductors.results import ConductorReading
 from driploop.editions import Edition
 from driploop.fault_current import FaultReading, read_fault_currents
 from driploop.grounding.results import GroundingReading
-from driploop.installation import Graph, Installation, Job
+from driploop.installation import Circuit, Equipment, Graph, Installation, Job, Load
 from driploop.loads.results import LoadReading
 from driploop.marking import Label, read_labels
 from driploop.voltage import VoltageReading, read_voltages
@@ -39,6 +40,11 @@ class Readings:
     def proposed(self) -> bool:
         """Whether this is the installation after the change."""
         return self.installation.state != "found"
+
+    @cached_property
+    def weighed(self) -> dict[str, tuple[Circuit, Equipment | None, tuple[Load, ...], Decision]]:
+        """What was weighed of a circuit so far, with the parts it was weighed of."""
+        return {}
 
     @cached_property
     def change(self) -> Change:
