@@ -96,8 +96,13 @@ def is_beyond(unknown: Plan, table: str, field: str, id: str, value: Any) -> boo
         run = unknown.job.found.runs[id]
         return value > 3 and unknown.found.graph.is_service_run(run)  # which the code forbids
     if (table, field) == ("circuits", "purpose"):
-        on_it = (unknown.job.found.loads[load] for load in unknown.found.graph.loads_on.get(id, ()))
-        return value != "dedicated" and any(load.kind not in (None, *PLUGGED) for load in on_it)  # it is plain to see
+        circuit = unknown.job.found.circuits[id]
+        if value != "dedicated" and circuit.neutral == "none" and circuit.poles in (2, 3):
+            return True  # lights and receptacles of 120 V without a neutral
+        # A fixed load that was seen on a circuit, or is wished for on it, is plain to see.
+        on_it = [unknown.job.found.loads[load] for load in unknown.found.graph.loads_on.get(id, ())]
+        wished = [wish for wish in unknown.job.wishes.values() if wish.circuit == id]
+        return value != "dedicated" and any(load.kind not in (None, *PLUGGED) for load in (*on_it, *wished))
     return False
 
 

@@ -28,6 +28,7 @@ from driploop.loads import read_loads, with_wish
 
 def add_wishes(draft: Draft, wishes: dict[str, Wish], *, main_panel: str | None) -> None:
     """Turn every wish for now into a load; what it replaces goes, and a circuit that fed nothing else is a spare."""
+    before = dict(draft.circuits)
     for wish in wishes.values():
         if wish.when != "now":
             continue
@@ -39,7 +40,7 @@ def add_wishes(draft: Draft, wishes: dict[str, Wish], *, main_panel: str | None)
                 "that panel's feeder and the service both carry it",
                 "naming another panel moves the load to that panel's feeder",
             )  # fmt: skip
-        with_it = with_wish(draft.done(), wish, panel=panel)
+        with_it = with_wish(draft.done(), wish, panel=panel, before=before)
         draft.put_loads(with_it.loads, with_it.circuits)
         for gone in wish.replaces or ():
             _take_the_place(draft, gone, wish.id)

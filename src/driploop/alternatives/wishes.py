@@ -21,7 +21,7 @@ def later_loads(readings: Readings, service: str, *, edition: Edition) -> Iterat
         panel = _panel_for(readings, wish, below)
         if panel is None:
             continue
-        installation = with_wish(installation, wish, panel=panel)
+        installation = with_wish(installation, wish, panel=panel, before=readings.installation.circuits)
         node = LoadReader(Graph(installation), edition=edition).node(service)
         yield wish, node.conductor_current_a
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from driploop.editions import Edition
-from driploop.installation import Equipment, Graph, Installation, Load, Wish
+from driploop.installation import Circuit, Equipment, Graph, Installation, Load, Wish
+from driploop.loads.freed import without_loads
 from driploop.loads.gather import own_rating
 from driploop.loads.reading import LoadReader
 from driploop.loads.results import Headroom, LoadReading, NodeLoad, WishStep
@@ -101,11 +102,12 @@ def _steps(
     below = set(graph.below(id))
     # The wishes of one service cannot change another's supply: only what hangs on this one is read again.
     installation = supplies.alone(id)
+    before = installation.circuits
     for number, wish in enumerate(wishes, start=1):
         panel = _panel_for(graph, wish, id)
         if panel not in below:
             continue
-        installation = with_wish(installation, wish, panel=panel)
+        installation = with_wish(installation, wish, panel=panel, before=before)
         node = LoadReader(Graph(installation), edition=edition).node(id)
         load_a = node.conductor_current_a
         margin_a = rating_a - load_a
@@ -174,27 +176,27 @@ def _by_top(tops: dict[str, str | None]) -> dict[str, list[str]]:
     return held
 
 
-def with_wish(installation: Installation, wish: Wish, *, panel: str | None) -> Installation:
-    """The installation with one wish added as a new load, and the loads it replaces taken out."""
-    gone = set(wish.replaces or ())
-    loads = {id: load for id, load in installation.loads.items() if id not in gone}
+def with_wish(
+    installation: Installation, wish: Wish, *, panel: str | None, before: Mapping[str, Circuit]
+) -> Installation:
+    """The installation with one wish added as a new load, and the loads it replaces taken out.
+
+    Args:
+        installation: with the wishes before this one.
+        wish: what is added.
+        panel: what feeds it where it names no circuit.
+        before: the circuits before any wish; one that an earlier wish freed is taken up again as what it was.
+    """
     fields = {name: getattr(wish, name) for name in Load.model_fields if name not in ("circuit", "panel", "is_new")}
     on_circuit = wish.circuit if wish.circuit in installation.circuits else None
-    loads[wish.id] = Load.model_construct(
-        **fields, circuit=on_circuit, panel=None if on_circuit else panel, is_new=True
-    )
-    freed = _freed_circuits(installation, gone) - {on_circuit or ""}
-    circuits = {
-        id: circuit.model_copy(update={"purpose": "spare"}) if id in freed else circuit
-        for id, circuit in installation.circuits.items()
-    }
-    return installation.model_copy(update={"loads": loads, "circuits": circuits})
-
-
-def _freed_circuits(installation: Installation, gone: set[str]) -> set[str]:
-    """Circuits left without any of the loads that were listed on them."""
-    left = {load.circuit for id, load in installation.loads.items() if id not in gone}
-    return {load.circuit for id, load in installation.loads.items() if id in gone and load.circuit} - left
+    left = without_loads(installation, wish.replaces or (), landing=on_circuit)
+    new = Load.model_construct(**fields, circuit=on_circuit, panel=None if on_circuit else panel, is_new=True)
+    circuits = dict(left.circuits)
+    if on_circuit is not None and circuits[on_circuit].purpose == "spare":
+        was = before[on_circuit].purpose if on_circuit in before else None
+        purpose = "dedicated" if was == "spare" else was
+        circuits[on_circuit] = circuits[on_circuit].model_copy(update={"purpose": purpose})
+    return left.model_copy(update={"loads": {**left.loads, wish.id: new}, "circuits": circuits})
 
 
 def _panel_for(graph: Graph, wish: Wish, service: str) -> str:

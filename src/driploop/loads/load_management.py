@@ -12,6 +12,7 @@ from math import floor, fsum
 
 from driploop.editions import Edition
 from driploop.installation import Graph, Installation, Load, LoadManagement
+from driploop.loads.freed import without_loads
 from driploop.loads.nameplate import as_counted, read_nameplate
 from driploop.loads.results import Held, Permission
 from driploop.worksheet import Cited, WorksheetWriter, plain
@@ -99,15 +100,7 @@ def controlled(management: LoadManagement, installation: Installation) -> tuple[
 
 def without(installation: Installation, held: tuple[str, ...]) -> Installation:
     """The installation with the held loads off, and with no system left in it."""
-    loads = {id: load for id, load in installation.loads.items() if id not in held}
-    # A circuit that fed only what is held back feeds nothing then; left as it is it would count as not known.
-    feeds = {load.circuit for load in loads.values()}
-    freed = {installation.loads[id].circuit for id in held} - feeds
-    circuits = {
-        id: circuit.model_copy(update={"purpose": "spare"}) if id in freed else circuit
-        for id, circuit in installation.circuits.items()
-    }
-    return installation.model_copy(update={"loads": loads, "circuits": circuits, "load_management": {}})
+    return without_loads(installation, held).model_copy(update={"load_management": {}})
 
 
 def behind_set_points(graph: Graph, tops: tuple[str, ...]) -> Installation:

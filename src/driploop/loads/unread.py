@@ -36,7 +36,8 @@ def circuit_without_loads(circuit: Circuit, *, building: str) -> tuple[Connected
         name=f"{building}: {circuit.serves or circuit.title}",
         va=va,
         working=f"load not listed; {words}",
-        neutral_va=va if circuit.poles in (1, None) else 0.0,
+        # Two lines may share a neutral, or feed a range that uses it.
+        neutral_va=0.0 if circuit.poles in (2, 3) and circuit.neutral == "none" else va,
         continuous=continuous,
     )
     unstated = circuit.purpose is None and not is_dedicated(circuit)

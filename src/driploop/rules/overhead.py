@@ -144,7 +144,7 @@ def attachment_height(r: Readings) -> Iterator[Found]:
 def service_head_above_attachment(r: Readings) -> Iterator[Found]:
     within = r.edition.value("head_from_attachment_in")
     for run in r.installation.runs.values():
-        if run.head_above_attachment is False:
+        if run.head_above_attachment is False and run.overhead is not False:
             mend = f"Raise the head above the attachment; where that cannot be, within {within.text} of it."
             yield Found(f"runs.{run.id}", "The service head is below the attachment of the drop.", mend)
 
@@ -158,7 +158,7 @@ def service_head_above_attachment(r: Readings) -> Iterator[Found]:
 )
 def drip_loop(r: Readings) -> Iterator[Found]:
     for run in r.installation.runs.values():
-        if run.drip_loop is False:
+        if run.drip_loop is False and run.overhead is not False:
             yield Found(f"runs.{run.id}", "There is no drip loop.", "Leave wire enough for one below the head.")
 
 
