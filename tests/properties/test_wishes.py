@@ -7,6 +7,7 @@ A way of which the wish changes the rating is a larger service, and not compared
 from __future__ import annotations
 
 import copy
+from itertools import pairwise
 
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
@@ -61,4 +62,4 @@ def test_each_later_wish_leaves_no_more_than_the_one_before(seed, size, added):
     }
     for way in ways_of(drawn).values():
         left = [way.figures.headroom_a, *(step.headroom_a for step in way.figures.wish_steps)]
-        assert all(now <= before + 1e-6 for before, now in zip(left, left[1:], strict=False)), way.id
+        assert all(now <= before + 1e-6 for before, now in pairwise(left)), way.id
