@@ -1,0 +1,47 @@
+"""What no layout can beat: told from sums alone, without searching."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from driploop.panel.cost import AMPERE, ROW, TENTHS
+from driploop.panel.results import PanelProblem
+from driploop.panel.units import Unit, units_of
+
+
+def lower_bound(problem: PanelProblem, units: Sequence[Unit] | None = None) -> int:
+    """A cost below which no lawful layout can be: balance and rooms each at their own best, no circuit moved."""
+    units = units or units_of(problem)
+    pairs = max(0, sum(unit.size for unit in units) - problem.box.spaces)
+    rooms = dict.fromkeys(room for unit in units for room in unit.rooms)
+    rows = sum(least_rows([unit for unit in units if room in unit.rooms], tandems=pairs) for room in rooms)
+    return AMPERE * least_difference(problem, units) + ROW * rows
+
+
+def least_difference(problem: PanelProblem, units: Sequence[Unit] | None = None) -> int:
+    """The least that the worst hour can differ, wherever the circuits stand. [A]
+
+    In each hour by itself: every sum that a choice of lines can make, as bits of one number, and the one nearest to
+    half of all.
+    """
+    units = units or units_of(problem)
+    return max((_least_in_hour(units, hour) for hour in range(len(problem.hours))), default=0)
+
+
+def _least_in_hour(units: Iterable[Unit], hour: int) -> int:
+    swings = [abs(pole[0][hour] - (pole[1][hour] if len(pole) == 2 else 0)) for pole in (u.poles for u in units)]
+    total, sums = sum(swings), 1
+    for swing in swings:
+        sums |= sums << swing
+    half = total // 2
+    reachable = sums & ((1 << (half + 1)) - 1)
+    nearest = reachable.bit_length() - 1
+    return -(-(total - 2 * nearest) // TENTHS)
+
+
+def least_rows(units: Sequence[Unit], *, tandems: int) -> int:
+    """The fewest rows that the spaces of these units can fill; ``tandems`` shared spaces may hold two of them."""
+    spaces = sum(unit.size for unit in units)
+    halves = min(sum(unit.tandem for unit in units) // 2 if tandems else 0, tandems)
+    deepest = max((unit.size for unit in units), default=0)
+    return max(deepest, -(-(spaces - halves) // 2))
