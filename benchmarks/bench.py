@@ -151,17 +151,27 @@ def measure_growth(repeats: int) -> None:
     print(f"cost grows as circuits to the power {slope(points):.2f} (1 is linear)")
 
 
+def measure_physics(repeats: int) -> None:
+    """Fault currents and voltages of the demo, beside other solvers where they are installed; and their growth."""
+    from physics import measure
+
+    measure(repeats)
+
+
 def main() -> None:
     """Measure and print."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--repeats", type=int, default=15, help="runs behind each median (default 15)")
-    parser.add_argument("--only", choices=("commands", "plan", "alternatives", "growth"), help="one part alone")
+    parser.add_argument(
+        "--only", choices=("commands", "plan", "alternatives", "physics", "growth"), help="one part alone"
+    )
     asked = parser.parse_args()
     print(f"Python {sys.version.split()[0]}, {DEMO.name}")
     parts = {
         "commands": measure_commands,
         "plan": measure_plan,
         "alternatives": measure_alternatives,
+        "physics": measure_physics,
         "growth": measure_growth,
     }
     for name, part in parts.items():

@@ -5,9 +5,10 @@ Everything a paper shows can be reached from here.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from driploop.alternatives.build import propose
 from driploop.alternatives.reading import read_installation
@@ -16,6 +17,10 @@ from driploop.installation import Change, Job, difference
 from driploop.loads import Headroom, read_headroom
 from driploop.rules import Readings, check_rules
 from driploop.worksheet import Assumption, Finding, Verdict, Worksheet, carried, unique
+
+if TYPE_CHECKING:
+    from driploop.earth import EarthReading
+    from driploop.service_drop import DropReading
 
 #: Used, and said aloud, when a job does not name its edition: the newest that is complete here.
 FALLBACK_EDITION = "NEC 2023"
@@ -46,6 +51,20 @@ class Plan:
     def proposed_findings(self) -> tuple[Finding, ...]:
         """What the rules find in the installation as proposed; empty while nothing is proposed."""
         return check_rules(self.proposed) if self.proposed is not None else ()
+
+    @cached_property
+    def earth(self) -> EarthReading:
+        """The soil and the resistance of every electrode system that will stand."""
+        from driploop.earth import read_earth
+
+        return read_earth(self.final.graph, self.final.grounding, edition=self.edition)
+
+    @cached_property
+    def drops(self) -> Mapping[str, DropReading]:
+        """How every overhead run that will stand hangs and pulls, by run id."""
+        from driploop.service_drop import read_drops
+
+        return read_drops(self.final.graph, edition=self.edition)
 
     @property
     def final(self) -> Readings:
@@ -90,7 +109,7 @@ def plan(job: Job, *, edition: Edition | None = None) -> Plan:
         edition = _edition_of(job, assumptions)
     assumptions += _overlays_left_out(job, edition)
     found = read_installation(job, job.found, edition=edition)
-    headroom = read_headroom(found.graph, job.wishes.values(), edition=edition)
+    headroom = read_headroom(found.graph, job.wishes.values(), edition=edition, loads=found.loads)
     built = propose(job, edition=edition)
     proposed = None
     if built is not None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import lru_cache
 
 Value = float | int | str
 
@@ -43,6 +44,7 @@ class Cited:
         return f"{plain(self.value)} {self.unit}".rstrip()
 
 
+@lru_cache(maxsize=4096)
 def plain(value: Value) -> str:
     """A number with thousands separators and no needless decimals; a word unchanged."""
     if isinstance(value, str):

@@ -34,15 +34,17 @@ line_size = "6 AWG", metal = "copper", insulation = "TW", fate = "replace" }
 #: A house whose fuse box is the service disconnect. The range's cable has a bare neutral, one wire nobody measured.
 HOUSE = (
     """
-buildings.house = { use = "dwelling", floor_area_ft2 = 1500, laundry = "in unit", gas_or_other_heat = true }
+buildings.house = { use = "dwelling", floor_area_ft2 = 1500, garage_area_ft2 = 0, laundry = "in unit", \
+gas_or_other_heat = true }
 equipment.box = { kind = "panel", building = "house", outdoors = false, rating_a = 60, poles = 1, main = "fuses", \
 main_a = 60, branch_protection = "plug fuses", spaces = 6, knockouts = "concentric", handle_height_in = 70, \
 neutral_bonded = true, condition = "rusted", fate = "replace" }
 circuits.range = { from = "box", poles = 2, ocpd = "cartridge fuse", ocpd_a = 50, wire_size = "8 AWG", \
 metal = "copper", cable = "SE cable", ground = "none", neutral = "bare", frame_grounded_by_neutral = true }
-circuits.rooms = { from = "box", poles = 1, ocpd = "plug fuse", ocpd_a = 30, wire_size = "14 AWG", \
+circuits.rooms = { from = "box", purpose = "general", poles = 1, ocpd = "plug fuse", ocpd_a = 30, \
+wire_size = "14 AWG", \
 metal = "copper", insulation = "TW" }
-circuits.cellar = { from = "box", poles = 1, ocpd = "plug fuse", ocpd_a = 20 }
+circuits.cellar = { from = "box", purpose = "general", poles = 1, ocpd = "plug fuse", ocpd_a = 20 }
 loads.range = { kind = "range", circuit = "range", kw = 12, volts = 240, phase = 1 }
 electrodes.water = { kind = "metal water pipe", building = "house", connected = true, conductor_to = "box", \
 conductor_size = "8 AWG", conductor_metal = "copper", earth_contact_ft = 30, meter_jumper = false }

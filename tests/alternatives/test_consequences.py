@@ -39,9 +39,11 @@ def test_a_new_breaker_is_never_larger_than_the_old_fuse():
 
 
 def test_a_motors_device_follows_the_motors_own_rules():
-    # 50 A on 8 AWG copper may protect against short circuits alone; the motor's overload device does the rest.
-    pump = HOUSE + 'loads.pump = { kind = "well pump", circuit = "range", hp = "5", volts = 240, phase = 1 }\n'
-    assert breaker(pump, "range") == 50
+    # 50 A on 8 AWG copper may protect against short circuits alone; the motor's overload device does the rest. Where
+    # nobody saw one, the breaker is that of the wire: 40 A.
+    pump = {"kind": "well pump", "kw": None, "hp": "5"}
+    for seen, rating_a in (("starter", 50), (None, 40), ("fuses of the circuit", 40), ("none", 40)):
+        assert breaker(changed(HOUSE, "loads.range", **pump, overload_protection=seen), "range") == rating_a
 
 
 def test_no_breaker_is_chosen_for_a_wire_nobody_measured():

@@ -227,3 +227,20 @@ def test_a_cable_that_is_to_be_kept_is_kept_and_protected_by_the_new_main():
     assert (inside["entrance"].line_size, inside["entrance"].is_new, "service" in inside) == ("6 AWG", False, False)
     outdoors = build(keeps, proposal("service disconnect outdoors")).installation.runs
     assert (outdoors["entrance"].from_, outdoors["entrance"].wires, outdoors["entrance"].ocpd_a) == ("new-main", 3, 200)
+
+
+TWO_PANELS = (
+    HOUSE
+    + """
+equipment.annex = { kind = "panel", building = "house", outdoors = false, rating_a = RATING, main = "none" }
+runs.to-annex = { from = "meter", to = "annex", owner = "customer", wires = 3 }
+circuits.sink = { from = "annex", poles = 1, ocpd = "plug fuse", ocpd_a = 15, wire_size = "14 AWG", metal = "copper" }
+"""
+)
+
+
+@pytest.mark.parametrize(("rating_a", "taken"), [(30, "box"), (125, "annex"), (60, "box")])
+def test_of_panels_as_near_the_larger_is_taken_over_then_the_one_with_more_circuits(rating_a: int, taken: str):
+    # The box is of 60 A with three circuits, the annex holds one; its name comes first in the alphabet.
+    built = build(TWO_PANELS.replace("RATING", str(rating_a)), proposal("service disconnect inside", panel=None))
+    assert built.assumed("proposal.panel") == f"the new main panel takes the place of {taken}"

@@ -11,11 +11,17 @@ A case is a complete job file with one table more, ``[expected]``, which is spli
   - ``grounding.<electrode>``: ``copper``, ``aluminum``, ``lands_at``, ``adequate``
   - ``systems.<building>``: ``required``, ``needs_second_electrode``
   - ``jumpers``: a list of ``kind``, ``where``, ``copper`` and ``aluminum``; ``absent = true`` for one that must not be
+  - ``duties.<part>``: ``<duty>`` = "yes", "no" or "ask the office"; "" for nothing said of it
+  - ``disconnects.<equipment>``: what becomes of an old one
+  - ``circuits.<circuit>``: any field of its protection; ``rating_a``, ``ahead_a`` and ``kind`` of the device to put in,
+    ``exception`` by its name, ``ground_serves``
   - ``labels.<equipment>``: words that a label there must carry
   - ``findings``: ``mend``, ``ask``, ``know`` (with that verdict), ``any`` (whatever verdict), ``absent`` (no finding),
     ``not_mend`` (no finding that must be mended); an entry is ``rule`` or ``rule @ id``
 
 - ``expected.headroom``: ``rating_a``, ``load_a``, ``margin_a``, ``enough``, ``used_up_by`` ("" for no wish), ``method``
+- ``expected.drops.<run>``: ``sag_today_ft``, ``lowest_ft`` at the worst, ``worst`` ("hot" or "iced"), ``needed_ft``
+- ``expected.earth.<building>``: ``middle_ohm``, ``chance_one_rod`` and other fields of the computed system
 - ``expected.assumptions``: places in the job file about which something must have been assumed
 - ``expected.no_proposal = true``: nothing is proposed
 """
@@ -25,12 +31,14 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 import driploop
+from driploop.circuits import Protection, read_protections
 from driploop.rules import catalogue
 from driploop.worksheet import Finding, Verdict
 
@@ -38,10 +46,15 @@ HERE = Path(__file__).parent
 CASES = sorted(HERE.glob("*.toml"))
 LOAD_TOLERANCE_VA = 1.0
 CURRENT_TOLERANCE_A = 0.5
+HEIGHT_TOLERANCE_FT = 0.05
+EARTH_TOLERANCE = 0.005
 VERDICTS = {"mend": Verdict.MEND, "ask": Verdict.ASK, "know": Verdict.KNOW}
 REQUIRED = {"copper": "required_copper", "aluminum": "required_aluminum"}
-STATE_KEYS = {"loads", "runs", "bonds", "grounding", "systems", "jumpers", "labels", "findings"}
-TOP_KEYS = {"found", "proposed", "headroom", "assumptions", "no_proposal"}
+STATE_KEYS = {
+    "loads", "runs", "bonds", "grounding", "systems", "jumpers", "labels", "findings", "duties", "disconnects",
+    "circuits",
+}  # fmt: skip
+TOP_KEYS = {"found", "proposed", "headroom", "assumptions", "no_proposal", "drops", "earth"}
 
 
 def split(text: str) -> tuple[str, dict[str, Any]]:
@@ -95,6 +108,10 @@ def compare(plan: Any, expected: Mapping[str, Any]) -> Iterator[str]:
         yield from (f"{state}.{line}" for line in _compare_state(readings, findings, expected[state]))
     if "headroom" in expected:
         yield from _compare_headroom(plan.headroom, expected["headroom"])
+    for id, answers in expected.get("drops", {}).items():
+        yield from _found_in("drops", id, plan.drops, answers, _compare_drop)
+    for id, answers in expected.get("earth", {}).items():
+        yield from _found_in("earth", id, plan.earth.systems, answers, _compare_earth)
     assumed = {assumption.where for assumption in plan.assumptions}
     for where in expected.get("assumptions", ()):
         if where not in assumed:
@@ -109,6 +126,12 @@ def _compare_state(readings: Any, findings: Iterable[Finding], expected: Mapping
         yield from _found_in("runs", id, readings.conductors.runs, answers, _run_comparer(readings.grounding.wires))
     for id, required in expected.get("bonds", {}).items():
         yield from _found_in("bonds", id, readings.grounding.bonds, {"required": required}, _compare_fields)
+    if "circuits" in expected:
+        protections = {
+            id: _told(each) for id, each in read_protections(readings.graph, edition=readings.edition).items()
+        }
+        for id, answers in expected["circuits"].items():
+            yield from _found_in("circuits", id, protections, answers, _compare_protection)
     conductors = {c.electrode: c for system in readings.grounding.systems.values() for c in system.conductors}
     for id, answers in expected.get("grounding", {}).items():
         renamed = {REQUIRED.get(key, key): wanted for key, wanted in answers.items()}
@@ -119,6 +142,13 @@ def _compare_state(readings: Any, findings: Iterable[Finding], expected: Mapping
         yield from _compare_jumper(readings.grounding.jumpers, answers)
     for id, words in expected.get("labels", {}).items():
         yield from _compare_label(readings.labels, id, words)
+    for part, answers in expected.get("duties", {}).items():
+        said = {duty.id: duty.answer for duty in readings.duties if duty.part == part}
+        for id, wanted in answers.items():
+            yield from _differs(f"duties.{part}.{id}", said.get(id, ""), wanted)
+    outcomes = {each.id: each.outcome for each in readings.old_disconnects}
+    for id, wanted in expected.get("disconnects", {}).items():
+        yield from _differs(f"disconnects.{id}", outcomes.get(id), wanted)
     yield from _compare_findings(tuple(findings), expected.get("findings", {}))
 
 
@@ -127,6 +157,21 @@ def _found_in(kind: str, id: str, places: Mapping[str, Any], answers: Mapping[st
         yield f"{kind}.{id}: not there; there are: {', '.join(places)}"
         return
     yield from (f"{kind}.{id}.{line}" for line in check(places[id], answers))
+
+
+def _told(each: Protection) -> dict[str, Any]:
+    """A protection flattened to the words of a case."""
+    flat = {field.name: getattr(each, field.name) for field in fields(each)}
+    device = {name: getattr(each.device, name) for name in ("kind", "rating_a", "ahead_a")}
+    return {**flat, **device, "exception": each.exception and each.exception.name, "ground_serves": each.ground.serves}
+
+
+def _compare_protection(told: Mapping[str, Any], answers: Mapping[str, Any]) -> Iterator[str]:
+    for key, wanted in answers.items():
+        got = told[key]
+        same = got == pytest.approx(wanted) if isinstance(wanted, float) and got is not None else got == wanted
+        if not same:
+            yield f"{key}: is {got!r}, worked by hand {wanted!r}"
 
 
 def _compare_load(node: Any, answers: Mapping[str, Any]) -> Iterator[str]:
@@ -172,6 +217,23 @@ def _compare_fields(part: Any, answers: Mapping[str, Any]) -> Iterator[str]:
     for key, wanted in answers.items():
         tolerance = CURRENT_TOLERANCE_A if key.endswith("_a") else 0.0
         yield from _differs(key, getattr(part, key), wanted, tolerance)
+
+
+def _compare_drop(drop: Any, answers: Mapping[str, Any]) -> Iterator[str]:
+    sag = drop.sag
+    got = {
+        "sag_today_ft": sag.today.hang.sag_ft,
+        "lowest_ft": sag.worst.lowest_ft,
+        "worst": sag.worst.weather.name,
+        "needed_ft": drop.clearances[0].needed.number,
+    }
+    for key, wanted in answers.items():
+        yield from _differs(key, got.get(key), wanted, HEIGHT_TOLERANCE_FT)
+
+
+def _compare_earth(system: Any, answers: Mapping[str, Any]) -> Iterator[str]:
+    for key, wanted in answers.items():
+        yield from _differs(key, getattr(system, key), wanted, EARTH_TOLERANCE * wanted)
 
 
 def _compare_jumper(jumpers: Iterable[Any], answers: Mapping[str, Any]) -> Iterator[str]:

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-COMMANDS = ("new", "check", "loads", "packet", "code", "rules", "schema", "migrate")
+COMMANDS = ("new", "check", "loads", "faults", "voltages", "packet", "code", "rules", "schema", "migrate")
 START = [sys.executable, "-m", "driploop.cli.main"]
 
 

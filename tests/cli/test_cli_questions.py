@@ -63,3 +63,9 @@ def test_a_number_below_nothing_is_refused(run: Callable) -> None:
     ran = run("questions", BUNGALOW, "--most", "-1")
     assert ran.code == 2
     assert "--most -1" in ran.err
+
+
+def test_what_an_answer_makes_lawful_or_not_is_told_on_wish(run: Callable) -> None:
+    out = _flat(run("questions", BUNGALOW, "--most", "0", "--alternatives").out)
+    assert "not lawful: Emergency disconnect outdoors, the main stays inside" in out
+    assert "not lawful" not in run("questions", BUNGALOW, "--most", "0").out

@@ -141,7 +141,7 @@ def test_check_as_data_says_how_many_must_be_mended(run: Callable) -> None:
 
 def test_same_assumptions_of_several_places_are_said_once(run: Callable) -> None:
     out = run("check", EXAMPLES / "bungalow.toml").out
-    assert out.count("assumed: not over 30 C\n") == 1
+    assert out.count("assumed: outdoors, not over 40 C\n") == 1
     assert "runs.service-entrance.ambient_c, runs.car-shed-feeder.ambient_c" in " ".join(out.split())
 
 

@@ -17,7 +17,7 @@ EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 NAMES = ("orchard", "bungalow", "two-family", "goat-dairy")
 LETTER, LETTER_ON_ITS_SIDE = (612.0, 792.0), (792.0, 612.0)
 #: As it stands in a schedule: P7, P7.3 or P7.3, .5; several are parted by semicolons.
-REFERENCE = re.compile(r"([HPF]\d+)((?:\.\d+)?(?:, \.\d+)*)")
+REFERENCE = re.compile(r"([HAPF]\d+)((?:\.\d+)?(?:, \.\d+)*)")
 
 
 @cache
@@ -88,7 +88,7 @@ def references(data: dict[str, Any]) -> Iterator[str]:
         for place in (i for i, column in enumerate(table["columns"]) if column["cites"]):
             yield from (row[place][0] for row in table["rows"] if row[place][0])
     yield from (figure[2] for figure in data["cover"]["figures"] if figure[2])
-    yield from re.findall(r"Worksheet ([HPF]\d+)", data["cover"]["headroom"])
+    yield from re.findall(r"Worksheet ([HAPF]\d+)", data["cover"]["headroom"])
 
 
 def lines_at(data: dict[str, Any], reference: str) -> list[dict[str, Any]]:

@@ -31,7 +31,7 @@ def readings_of(installation: Installation, *, found: Installation | None = None
     return Readings(
         job=Job(found=found or installation), edition=load_edition("NEC 2023"), installation=installation, graph=graph,
         loads=LoadReading({}), conductors=ConductorReading({run.id: _sizing(graph, run) for run in _runs(graph)}),
-        grounding=_grounding(graph), labels=(), found=found,
+        grounding=_grounding(graph), found=found,
     )  # fmt: skip
 
 

@@ -23,10 +23,13 @@ def test_rules_that_came_with_2020():
         "fixed_appliance_minimum_hp": came,
         "fixed_appliance_minimum_va": came,
         "gfci_outdoor_to_a": came,
+        "afci-measure-outside": came,
         "dwelling-rule-on-wye": came,
         "emergency-disconnect": came,
         "emergency-disconnect-label": came,
         "gfci-outdoor": came,
+        "gfci-receptacles-to-250-v": came,
+        "gfci-whole-basement": came,
         "mains-in-one-enclosure": came,
         "surge-protection-service": came,
     }
@@ -42,10 +45,17 @@ def test_rules_that_came_with_2023():
         "feeder_emergency_letter_height_in": came,
         "gfci_hvac_exempt_until": came,
         "spd_discharge": came,
+        "energy-management-fails-safe": came,
+        "energy-management-listed": came,
+        "feeder-tap-barriers": came,
+        "energy-management-marking": came,
+        "energy-management-settings": came,
         "dwelling-fed-by-feeder-emergency": came,
         "emergency-disconnect-replacement": came,
         "energy-management": came,
         "evse-load": came,
+        "gfci-outdoor-outbuildings": came,
+        "gfci-whole-kitchen": came,
         "surge-protection-feeder": came,
         "three-wire-bare-neutral-covered": came,
     }
@@ -77,8 +87,17 @@ def test_rules_that_came_went_or_were_not_seen_in_2026():
 @pytest.mark.parametrize(
     ("old", "new", "values"),
     [
-        ("NEC 2017", "NEC 2020", {}),
-        ("NEC 2020", "NEC 2023", {}),
+        ("NEC 2017", "NEC 2020", {"gfci_appliance_kinds": ("dishwasher", "dishwasher, sump pump")}),
+        (
+            "NEC 2020",
+            "NEC 2023",
+            {
+                "gfci_appliance_kinds": (
+                    "dishwasher, sump pump",
+                    "dishwasher, sump pump, range, oven, cooktop, dryer, microwave",
+                )
+            },
+        ),
         (
             "NEC 2023",
             "NEC 2026",
@@ -115,6 +134,7 @@ def test_rows_are_told_in_words():
 
 def test_requirements_reworded():
     assert set(changed("NEC 2017", "NEC 2020", "requires")) == {
+        "gfci-appliances",
         "gfci-receptacles",
         "line-side-barriers",
         "line-side-splices",
@@ -125,7 +145,9 @@ def test_requirements_reworded():
     assert set(changed("NEC 2020", "NEC 2023", "requires")) == {
         "emergency-disconnect",
         "emergency-disconnect-label",
+        "enclosure-splices",
         "floor-area",
+        "gfci-appliances",
         "gfci-outdoor",
         "line-side-splices",
         "mains-in-one-enclosure",
@@ -153,6 +175,12 @@ def test_sections_that_moved_in_2026_outside_the_load_article():
         "label_words": "230.70, 225.41, 230.82(3), 406.4(D)",
         "nm_temperature_c": "334.80, 334.112",
         "energy-management": "120.7, 130.30",
+        "load-management": "130.30",
+        "load-management-disconnection": "130.30(B)",
+        "energy-management-listed": "130.6",
+        "energy-management-fails-safe": "130.30(C)(2)",
+        "energy-management-settings": "130.30(C)(3)",
+        "energy-management-marking": "130.30(C)(4)",
         "line-side-splices": "230.46, 230.2",
         "service-equipment-suitable": "230.66, 230.2",
         "other-sources-plaque": "705.10, 702.7",

@@ -1,6 +1,7 @@
 import pytest
 
 from driploop.editions import OverlayFault, load_edition, read_overlay
+from driploop.editions.differences import local_lines
 from driploop.editions.local_check import trade_size_in
 
 TOWN = """
@@ -206,3 +207,16 @@ def test_each_check_has_limits_of_its_own_kind(check, limit, said):
 @pytest.mark.parametrize(("written", "inches"), [("2", 2.0), ("1-1/4", 1.25), ("3/4", 0.75), ("2-1/2", 2.5)])
 def test_a_trade_size_is_read_as_a_number(written, inches):
     assert trade_size_in(written) == inches
+
+
+def test_a_rule_of_the_place_never_takes_the_editions_rule_away():
+    # A shop cannot know every name of the edition: "mast" is one, and "emergency-disconnect".
+    text = '[requirement.mast]\ntitle = "Mast"\nrequires = "Two inch pipe."\ncheck = "mast trade size"\n'
+    text += 'least_trade_size = "2"\n[requirement.emergency-disconnect]\ntitle = "t"\nrequires = "r"\n'
+    plain, here = load_edition("NEC 2023"), load_edition("NEC 2023", overlays=[overlay_of(text)])
+    for name in ("mast", "emergency-disconnect"):
+        assert here.entry(name) == plain.entry(name)
+        assert here.entry(f"local-{name}").requires in ("Two inch pipe.", "r")
+    assert [check.kind for check in here.local_checks] == ["mast trade size"]
+    added = {line.name: (line.what, line.now) for line in local_lines(here)}
+    assert added == {"mast": ("added", "Two inch pipe."), "emergency-disconnect": ("added", "r")}

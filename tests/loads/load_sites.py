@@ -53,7 +53,7 @@ def house(
     }
     return site(
         kind=kind,
-        buildings={"house": {"use": "dwelling", "floor_area_ft2": 1500, **(building or {})}},
+        buildings={"house": {"use": "dwelling", "floor_area_ft2": 1500, "garage_area_ft2": 0.0, **(building or {})}},
         equipment={
             "meter": {"kind": "meter", "building": "house"},
             "panel": {"kind": "panel", "building": "house", "main_a": rating_a},

@@ -35,6 +35,11 @@ from driploop.survey.layout import JobFile
 Tables = dict[str, Any]
 
 #: Values a survey may well hold, by key; other keys take any value their model allows.
+#: Fields drawn by a dice of their own, so that a seed still gives the job it gave before they were there.
+OUTDOORS = frozenset(
+    {"span_ft", "pole_attachment_height_ft", "measured_temperature_f", "fall_of_potential", "current_probe_ft",
+     "loading_district", "distance_ft"}
+)  # fmt: skip
 LIKELY: dict[str, tuple[Any, ...]] = {
     "rating_a": (60.0, 100.0, 125.0, 200.0, 400.0),
     "main_a": (60.0, 100.0, 200.0, 320.0),
@@ -97,6 +102,7 @@ LINKS = frozenset(
         "id", "name", "note", "part_of", "building", "from", "to", "circuit", "panel", "multiwire_with", "conductor_to",
         "continues_to", "supplemental_to", "never_with", "replaces", "equipment", "meter", "overlay", "outdoor_place",
         "disconnect_ratings_a", "moves", "runs", "circuits", "electrodes", "bonds", "is_new", "role", "sets", "count",
+        "buildings", "load_management",
     }
 )  # fmt: skip
 #: What hangs below a meter; and what makes up most houses, so that demand factors have something to bite on.
@@ -120,6 +126,7 @@ class Maker:
 
     def __init__(self, seed: int, size: Size) -> None:
         self.random = Random(seed)
+        self.outdoor_random = Random(f"outdoors {seed}")
         self.size = size
         self.tables: Tables = {
             "town": {"edition": self.random.choice(edition_names())},
@@ -155,9 +162,17 @@ class Maker:
         made = {
             name: self.value(name, key.shape)
             for name, key in keys_of(model).items()
-            if name not in LINKS and not self.chance(self.size.unknown)
+            if name not in LINKS and name not in OUTDOORS and not self.chance(self.size.unknown)
         }
+        made |= self.outdoors(model)
         made |= {name: value for name, value in fixed.items() if value is not None}
+        return made
+
+    def outdoors(self, model: type[BaseModel]) -> Tables:
+        usual, self.random = self.random, self.outdoor_random
+        keys = [key for name, key in keys_of(model).items() if name in OUTDOORS]
+        made = {key.name: self.value(key.name, key.shape) for key in keys if not self.chance(self.size.unknown)}
+        self.random = usual
         return made
 
     def value(self, name: str, shape: Shape) -> Any:
@@ -175,6 +190,8 @@ class Maker:
         if shape.kind == "number":
             low = shape.low if shape.low is not None else shape.above or 0.0
             return round(self.random.uniform(max(low, 0.0) + 0.5, min(shape.high or 60.0, 60.0)), 1)
+        if shape.kind == "rows" and shape.model is not None:
+            return tuple(self.part(shape.model) for _ in range(self.random.randint(0, 3)))
         return self.random.choice("ABCD") if shape.pattern else "as seen"
 
     # --- the site ------------------------------------------------------------------------------------------------

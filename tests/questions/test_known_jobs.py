@@ -148,7 +148,7 @@ def test_what_may_lawfully_be_built_counts_where_it_is_told() -> None:
     unknown = job("a_lawful_three_wire_feeder_stays", **{'metal_paths = "none"': 'metal_paths = "unknown"'})
     outdoors = Outcome(Gravity.LAWFUL, "lawful", "service disconnect outdoors")
 
-    def lawful(told: Job) -> dict[Outcome, State]:
+    def lawful(told: Job, turned: object) -> dict[Outcome, State]:
         joined = told.found.runs["shop-feeder"].metal_paths != ()
         return {outdoors: State(not joined, "the main may move outdoors")}
 

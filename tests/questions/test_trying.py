@@ -21,9 +21,9 @@ from properties.compare import demands_of
 from properties.random_jobs import job_of, random_tables, seeds, sizes
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
-#: What is assumed as it usually is, not at its worst; each says so where it is assumed. Of a circuit of unstated
-#: purpose that is one of the small-appliance circuits; one that feeds a single thing may carry more.
-USUAL = {"ambient_c", "current_carrying", "purpose"}
+#: A new run is sized for an ordinary way through the building, alone in its raceway: that is the shop's own to choose,
+#: and a question says what a hotter way would ask.
+USUAL = {"ambient_c", "current_carrying"}
 
 
 def tried(base: Plan) -> list[tuple[Place, Any]]:

@@ -17,6 +17,7 @@ from driploop.installation import (
     Installation,
     Job,
     Load,
+    LoadManagement,
     MeteredDemand,
     Proposal,
     Run,
@@ -36,6 +37,7 @@ KINDS: Mapping[str, Any] = {
     "electrodes": Electrode,
     "bonds": Bond,
     "metered": MeteredDemand,
+    "load_management": LoadManagement,
 }
 
 

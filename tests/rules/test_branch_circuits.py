@@ -105,4 +105,80 @@ def test_ground_fault_protection_of_new_receptacles_fails():
     rule = "ground-fault-protection-of-new-receptacles"
     assert verdicts(rule, receptacles('purpose = "bathroom", gfci = false, is_new = true')) == [MEND]
     assert verdicts(rule, receptacles('purpose = "bathroom", is_new = true')) == [ASK]
+    assert verdicts(rule, receptacles("is_new = true")) == [ASK]
     assert verdicts(rule, receptacles('purpose = "bathroom", gfci = false')) == [KNOW]
+
+
+def tank(size, more=""):
+    return PLACE.replace('building = "house" }', f'building = "house"{more} }}') + (
+        f'circuits.tank = {{ from = "panel", poles = 2, wire_size = "{size}", metal = "copper", insulation = "TW", '
+        'cable = "NM cable" }\nloads.tank = { kind = "water heater", circuit = "tank", kw = 4.5, volts = 240 }\n'
+    )
+
+
+# 4,500 VA / 240 V x 1.25 = 23.4 A: 12 AWG carries 20 A, 10 AWG 30 A (NEC 422.13, Table 310.16; common practice).
+
+
+def test_wire_large_enough_for_its_load_passes():
+    assert verdicts("wire-large-enough-for-its-load", tank("10")) == []
+
+
+def test_wire_large_enough_for_its_load_fails():
+    [told] = says("wire-large-enough-for-its-load", tank("12"))
+    assert told.verdict.value == KNOW
+    assert "23.4 A" in told.wrong
+    # Landing it on a new breaker that cannot feed it would be this job's own fault.
+    new = tank("12", ", is_new = true")
+    assert verdicts("wire-large-enough-for-its-load", new, found=installation(PLACE)) == [MEND]
+
+
+# A device carries its appliance: 4.5 kW / 240 V = 18.75 A, a storage water heater at 125 percent: 23.4 A (422.13).
+# A dryer of 5.5 kW: 22.9 A. A range of 12 kW by the cooking table 8 kW: 33.3 A. A charger of 32 A at 125 percent:
+# 40 A (625.41). Common practice, NEC 422.10(A), 210.20(A), 220.55.
+APPLIANCES = (
+    ("water heater", "kw = 4.5", 20, 25),
+    ("dryer", "kw = 5.5", 20, 25),
+    ("range", "kw = 12", 30, 35),
+    ("vehicle charger", "current_a = 32", 35, 40),
+    ("electric heat", "kw = 4.8", 20, 25),
+    ("air conditioner", "mca_a = 22", 20, 25),
+    ("other appliance", "va = 4600, continuous = true", 20, 25),
+)
+
+
+def appliance(kind, plate, ocpd_a, circuit="", panel=""):
+    return (
+        'buildings.house = { use = "dwelling" }\n'
+        f'equipment.panel = {{ kind = "panel", building = "house", {panel} }}\n'
+        'runs.drop = { from = "utility", to = "panel" }\n'
+        f'circuits.unit = {{ from = "panel", poles = 2, ocpd = "breaker", ocpd_a = {ocpd_a}, {circuit} }}\n'
+        f'loads.unit = {{ kind = "{kind}", circuit = "unit", volts = 240, {plate} }}\n'
+    )
+
+
+def test_device_carries_the_appliance_passes():
+    for kind, plate, _, enough in APPLIANCES:
+        assert verdicts("device-carries-the-appliance", appliance(kind, plate, enough)) == [], kind
+    # An unread plate is no measure, and a motor follows its own rules.
+    assert verdicts("device-carries-the-appliance", appliance("water heater", "", 15)) == []
+    assert verdicts("device-carries-the-appliance", appliance("well pump", 'hp = "5"', 15)) == []
+
+
+def test_device_carries_the_appliance_fails():
+    for kind, plate, small, _ in APPLIANCES:
+        assert verdicts("device-carries-the-appliance", appliance(kind, plate, small)) == [KNOW], kind
+    [told] = says("device-carries-the-appliance", appliance("water heater", "kw = 4.5", 20))
+    assert "23.4 A" in told.wrong
+    assert told.mend.startswith("A circuit of 25 A")
+    new = appliance("water heater", "kw = 4.5", 20, "is_new = true")
+    assert verdicts("device-carries-the-appliance", new, found=installation(PLACE)) == [MEND]
+
+
+def test_a_device_made_smaller_for_an_old_wire_must_still_carry_its_appliance():
+    # 12 AWG copper takes 20 A and no more, whatever its insulation; the metal of another nobody read.
+    before = installation(appliance("water heater", "kw = 4.5", 30))
+    copper = 'wire_size = "12 AWG", metal = "copper", insulation = "THWN"'
+    after = appliance("water heater", "kw = 4.5", 20, copper, "is_new = true")
+    assert verdicts("device-carries-the-appliance", after, found=before) == [MEND]
+    unread = appliance("water heater", "kw = 4.5", 20, 'wire_size = "10 AWG"', "is_new = true")
+    assert verdicts("device-carries-the-appliance", unread, found=before) == [ASK]

@@ -53,6 +53,11 @@ def test_aluminum_electrode_conductor_out_of_earth_fails():
     assert verdicts("aluminum-electrode-conductor-out-of-earth", one(f'{ROD}, conductor_metal = "aluminum"')) == [ASK]
 
 
+def test_a_low_electrode_conductor_of_unread_metal_is_asked_about():
+    assert verdicts("aluminum-electrode-conductor-out-of-earth", one(f"{ROD}, conductor_above_earth_in = 17")) == [ASK]
+    assert verdicts("aluminum-electrode-conductor-out-of-earth", one(f"{ROD}, conductor_above_earth_in = 18")) == []
+
+
 def test_electrode_conductor_protected_passes():
     safe = f'{ROD}, conductor_size = "8 AWG", conductor_protected = true'
     assert not says("electrode-conductor-protected", one(safe))
@@ -66,6 +71,7 @@ def test_electrode_conductor_protected_fails_below_six_and_is_told_from_there(si
 
 def test_electrode_conductor_protected_fails():
     assert verdicts("electrode-conductor-protected", one(f'{ROD}, conductor_size = "8 AWG"')) == [ASK]
+    assert verdicts("electrode-conductor-protected", one(f"{ROD}, conductor_protected = false")) == [ASK]
 
 
 def test_steel_sleeve_bonded_both_ends_passes():

@@ -5,7 +5,7 @@ Footing 20 ft: constructioninspectiontips.com; water pipe, ring and plate from m
 
 import pytest
 
-from .build import verdicts
+from .build import says, verdicts
 
 MEND, ASK, KNOW = "must be mended", "must be asked", "worth knowing"
 
@@ -78,3 +78,41 @@ def test_water_pipe_long_enough_in_the_earth_fails():
     assert verdicts("water-pipe-long-enough-in-the-earth", electrode("metal water pipe", "earth_contact_ft = 4")) == [
         KNOW
     ]
+
+
+# 45 degrees, 30 in: forums.mikeholt.com 1241812, an older print with its 250.53(G).
+def test_rod_driven_upright_passes():
+    for fields in ('laid = "upright"', "length_ft = 8", 'laid = "at an angle", angle_degrees = 45, rock_struck = true'):
+        assert verdicts("rod-driven-upright", electrode("rod", fields)) == []
+
+
+def test_rod_driven_upright_fails():
+    slanted = 'laid = "at an angle", angle_degrees = 46, rock_struck = true'
+    [told] = says("rod-driven-upright", electrode("rod", slanted))
+    assert (told.verdict.value, told.section) == (MEND, "250.53(A)(4)")
+    assert says("rod-driven-upright", electrode("rod", slanted), "NEC 2017")[0].section == "250.53(G)"
+    no_rock = 'laid = "flat in a trench", rock_struck = false'
+    assert verdicts("rod-driven-upright", electrode("pipe", no_rock)) == [MEND]
+    assert verdicts("rod-driven-upright", electrode("rod", 'laid = "at an angle"')) == [ASK, ASK]
+
+
+def test_rod_laid_deep_enough_passes():
+    assert verdicts("rod-laid-deep-enough", electrode("rod", 'laid = "flat in a trench", depth_in = 30')) == []
+    assert verdicts("rod-laid-deep-enough", electrode("rod", "depth_in = 2")) == []
+
+
+def test_rod_laid_deep_enough_fails():
+    assert verdicts("rod-laid-deep-enough", electrode("rod", 'laid = "flat in a trench", depth_in = 29')) == [MEND]
+    assert verdicts("rod-laid-deep-enough", electrode("rod", 'laid = "flat in a trench"')) == [ASK]
+
+
+def test_an_old_rod_that_need_not_count_is_told_and_bars_nothing():
+    two = "".join(
+        f'electrodes.new-{n} = {{ kind = "rod", building = "house", connected = true, conductor_to = "main", '
+        "length_ft = 8, is_new = true }\n"
+        for n in (1, 2)
+    )
+    for rule, fields in (("rod-length", "length_ft = 6"), ("rod-diameter", "diameter_in = 0.4"),
+                         ("rod-laid-deep-enough", 'laid = "flat in a trench", depth_in = 6')):  # fmt: skip
+        assert verdicts(rule, electrode("rod", fields)) == [MEND], rule
+        assert verdicts(rule, electrode("rod", fields) + two) == [KNOW], rule

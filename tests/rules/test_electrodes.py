@@ -174,3 +174,26 @@ def test_gas_pipe_is_no_electrode_passes():
 
 def test_gas_pipe_is_no_electrode_fails():
     assert verdicts("gas-pipe-is-no-electrode", HOUSE + GAS) == [MEND]
+
+
+def with_test(points, more=""):
+    rows = ", ".join(f"{{ distance_ft = {d}, resistance_ohm = {ohm} }}" for d, ohm in points)
+    return (
+        'equipment.panel = { kind = "panel" }\n'
+        f'electrodes.rod = {{ kind = "rod", current_probe_ft = 100, fall_of_potential = [{rows}]{more} }}\n'
+    )
+
+
+# A plateau: readings between 52 and 72 percent of the way within a tenth. Common practice.
+def test_electrode_test_can_be_believed_passes():
+    flat = [(30, 20), (52, 24), (62, 24.5), (72, 25), (90, 40)]
+    assert verdicts("electrode-test-can-be-believed", with_test(flat)) == []
+    assert verdicts("electrode-test-can-be-believed", with_test(flat, ", resistance_ohm = 24")) == []
+
+
+def test_electrode_test_can_be_believed_fails():
+    steep = [(30, 10), (52, 18), (62, 24), (72, 31), (90, 60)]
+    assert verdicts("electrode-test-can-be-believed", with_test(steep)) == ["must be asked"]
+    assert verdicts("electrode-test-can-be-believed", with_test([(20, 10), (40, 12)])) == ["must be asked"]
+    flat = [(30, 20), (52, 24), (62, 24.5), (72, 25), (90, 40)]
+    assert verdicts("electrode-test-can-be-believed", with_test(flat, ", resistance_ohm = 9")) == ["must be asked"]

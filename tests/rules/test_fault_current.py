@@ -59,3 +59,33 @@ FARM = (
 def test_behind_a_site_isolating_device_the_first_breakers_are_asked_about():
     told = [finding.where for finding in says("interrupting-rating-known", FARM)]
     assert told == ["utility.available_fault_current_a", "equipment.device", "equipment.box"]
+
+
+KNOWN = "utility = { transformer_kva = 25, transformer_impedance_percent = 2.0 }\n"
+
+
+def test_a_known_transformer_decides_without_a_stated_figure():
+    # 25 kVA at 1.8 percent: 5,787 A line to line, half as much again line to neutral; 10 kA holds it, 300 A never does.
+    assert verdicts("interrupting-rating-enough", KNOWN + main("interrupting_rating_a = 10000")) == []
+    assert verdicts("interrupting-rating-enough", KNOWN + main("interrupting_rating_a = 300")) == [MEND]
+    assert verdicts("interrupting-rating-known", KNOWN + main("interrupting_rating_a = 10000")) == []
+
+
+def test_nobody_is_asked_for_a_figure_that_turns_nothing():
+    # 25 kVA of any usual impedance: 200 kA fuses hold whatever comes; 5 kA may or may not.
+    only_size = "utility = { transformer_kva = 25 }\n"
+    assert verdicts("interrupting-rating-known", only_size + main("interrupting_rating_a = 200000")) == []
+    assert verdicts("interrupting-rating-known", only_size + main("interrupting_rating_a = 5000")) == [ASK]
+    assert verdicts("interrupting-rating-enough", only_size + main("interrupting_rating_a = 5000")) == [ASK]
+
+
+def test_a_label_that_promises_a_combination_is_read_first():
+    text = FAULT + main('interrupting_rating_a = 10000, series_rating = "marked"')
+    assert "tested combination" in says("interrupting-rating-enough", text)[0].mend
+    stated = FAULT + main('interrupting_rating_a = 10000, series_rating = "marked", series_rated_a = 22000')
+    assert verdicts("interrupting-rating-enough", stated) == []
+
+
+def test_the_mark_gets_its_figure():
+    told = says("fault-current-mark", FAULT + main("rating_a = 100", "barn"))
+    assert "14,000 A" in told[0].mend

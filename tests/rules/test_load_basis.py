@@ -119,3 +119,20 @@ def test_a_year_s_record_behind_solar_is_read_both_ways():
     [told] = [finding for finding in says("metered-load-conditions", HOUSE + solar) if finding.readings]
     assert told.verdict.value == ASK
     assert not [finding for finding in says("metered-load-conditions", HOUSE + RECORD) if finding.readings]
+
+
+CHARGER = load("car", 'kind = "vehicle charger", current_a = 32')
+
+
+def test_charger_in_the_optional_step_passes():
+    assert verdicts("charger-in-the-optional-step", HOUSE) == []
+    # In 2026 chargers are counted apart.
+    assert verdicts("charger-in-the-optional-step", CHARGER, "NEC 2026") == []
+
+
+def test_charger_in_the_optional_step_fails():
+    [told] = says(
+        "charger-in-the-optional-step", CHARGER + 'loads.range = { kind = "range", panel = "main", kw = 12 }\n'
+    )
+    assert (told.verdict.value, len(told.readings)) == (KNOW, 2)
+    assert told.section in ("220.82", "220.83")

@@ -16,10 +16,10 @@ main = "breaker", main_a = 200{main} }}
 equipment.box = {{ kind = "panel", building = "shop", outdoors = false, rating_a = 100, main = "none", \
 terminal_temperature_c = 75 }}
 runs.service = {{ from = "utility", to = "main", owner = "customer", wires = 3, line_size = "3/0 AWG", \
-metal = "copper", neutral_size = "3/0 AWG", insulation = "THWN", ambient_c = 30{service} }}
+metal = "copper", neutral_size = "3/0 AWG", insulation = "THWN", ambient_c = 30, current_carrying = 3{service} }}
 runs.feeder = {{ from = "main", to = "box", owner = "customer", wires = 4, line_size = "6 AWG", metal = "copper", \
 neutral_size = "6 AWG", insulation = "THWN", egc = "wire", egc_size = "10 AWG", egc_metal = "copper", ambient_c = 30, \
-ocpd = "breaker", ocpd_a = 60{feeder} }}
+current_carrying = 3, ocpd = "breaker", ocpd_a = 60{feeder} }}
 circuits.heat = {{ from = "box", poles = 2, ocpd_a = 60 }}
 loads.heat = {{ kind = "electric heat", circuit = "heat", kw = {kw}, volts = 240, phase = 1, continuous = false }}
 """
@@ -168,3 +168,24 @@ def test_a_new_run_that_no_wire_serves_must_be_built_another_way():
     found = installation(shop())
     new = installation(shop(kw=300, feeder=", is_new = true, sets = 1"))
     assert MEND in verdicts("conductor-carries-the-load", new, found=found)
+
+
+def service_in(method, fields=""):
+    return (
+        'buildings.house = { use = "dwelling" }\nequipment.meter = { kind = "meter" }\n'
+        'equipment.main = { kind = "panel", building = "house", rating_a = 100 }\n'
+        'runs.drop = { from = "utility", to = "meter", owner = "utility" }\n'
+        f'runs.lines = {{ from = "meter", to = "main", owner = "customer", method = "{method}", {fields} }}\n'
+    )
+
+
+# From memory of NEC 230.43: house cable is not in its list, flexible metal conduit to 6 ft is.
+def test_service_wiring_method_passes():
+    for method, fields in (("SE cable", ""), ("RMC", ""), ("MC cable", ""), ("FMC", "length_ft = 6")):
+        assert verdicts("service-wiring-method", service_in(method, fields)) == []
+
+
+def test_service_wiring_method_fails():
+    assert verdicts("service-wiring-method", service_in("NM cable")) == ["worth knowing"]
+    assert verdicts("service-wiring-method", service_in("UF cable", "is_new = true")) == ["must be mended"]
+    assert verdicts("service-wiring-method", service_in("LFMC", "length_ft = 7, is_new = true")) == ["must be mended"]

@@ -96,3 +96,16 @@ def test_appliance_disconnect_in_sight_fails():
     assert verdicts("appliance-disconnect-in-sight", machine("water heater", "va = 4500")) == [KNOW]
     new = machine("water heater", "va = 4500, disconnect_in_sight = false, is_new = true")
     assert verdicts("appliance-disconnect-in-sight", new) == [MEND]
+
+
+def test_motor_overload_protection_passes():
+    for seen in ("", 'overload_protection = "starter"', 'overload_protection = "built in"'):
+        assert verdicts("motor-overload-protection", motor('ocpd = "breaker"', seen)) == []
+    fuses = 'overload_protection = "fuses of the circuit"'
+    assert verdicts("motor-overload-protection", motor('ocpd = "time-delay fuse"', fuses)) == []
+
+
+def test_motor_overload_protection_fails():
+    assert verdicts("motor-overload-protection", motor(load='overload_protection = "none"')) == [MEND]
+    fuses = 'overload_protection = "fuses of the circuit"'
+    assert verdicts("motor-overload-protection", motor('ocpd = "breaker"', fuses)) == [MEND]

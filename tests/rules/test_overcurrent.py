@@ -121,7 +121,8 @@ def service_lines(size, main_a, use="storage", insulation="THWN"):
         f'buildings.house = {{ use = "{use}" }}\nequipment.panel = {{ kind = "panel", building = "house", '
         f'main = "breaker", main_a = {main_a}, rating_a = {main_a}, terminal_temperature_c = 75 }}\n'
         f'runs.service = {{ from = "utility", to = "panel", owner = "customer", method = "PVC 80", wires = 3, '
-        f'line_size = "{size}", neutral_size = "{size}", metal = "copper", insulation = "{insulation}" }}\n'
+        f'line_size = "{size}", neutral_size = "{size}", metal = "copper", insulation = "{insulation}", '
+        "ambient_c = 30 }\n"
         'circuits.one = { from = "panel", ocpd_a = 15, wire_size = "14", metal = "copper" }\n'
         'loads.lamps = { kind = "lighting", circuit = "one", va = 600, volts = 120 }\n'
     )
@@ -151,7 +152,10 @@ def feeder(fields):
 
 
 # 6 AWG copper: 55 A by the 60 C column (NEC Table 310.16), so at most a 60 A device; 65 A by the 75 C column: 70 A.
-WIRE = 'line_size = "6", neutral_size = "6", egc_size = "8", metal = "copper", insulation = "THWN", '
+WIRE = (
+    'line_size = "6", neutral_size = "6", egc_size = "8", metal = "copper", insulation = "THWN", ambient_c = 30, '
+    "current_carrying = 3, "
+)
 
 
 def test_feeder_device_protects_feeder_passes():
@@ -304,3 +308,16 @@ def test_the_proposal_is_checked_with_the_breaker_it_lands_on():
     found = installation(circuit('wire_size = "14", metal = "copper", ocpd_a = 30'))
     landed = circuit('wire_size = "14", metal = "copper", ocpd_a = 15')
     assert verdicts("breaker-protects-the-old-wire", landed, found=found) == []
+
+
+def test_a_motors_own_overload_protection_lets_a_larger_device_stand():
+    # 5 hp at 240 V: 28 A by Table 430.248; a breaker to 250 percent, 70 A; 8 AWG of 60 C carries 40 A, and the motor
+    # asks 35 A (NEC 430.22, 430.52; common practice). Without overload protection the wire's own 40 A bind.
+    def told(seen):
+        text = circuit('wire_size = "8", metal = "copper", insulation = "TW", ocpd = "breaker", ocpd_a = 60')
+        load = f'loads.pump = {{ kind = "well pump", circuit = "one", hp = "5", volts = 240, {seen} }}\n'
+        return verdicts("breaker-protects-the-old-wire", text + load)
+
+    assert told('overload_protection = "starter"') == []
+    assert told("") == ["must be asked"]
+    assert told('overload_protection = "none"') == ["must be mended"]

@@ -2,7 +2,7 @@
 
 import pytest
 
-from .build import says, verdicts
+from .build import installation, says, verdicts
 
 MEND, ASK, KNOW = "must be mended", "must be asked", "worth knowing"
 
@@ -198,3 +198,61 @@ def test_no_attachment_above_a_coupling_fails():
     assert verdicts("no-attachment-above-a-coupling", drop("mast_coupling_above_support = true")) == [MEND]
     # On the utility's own drop the shortfall is a call to the utility.
     assert verdicts("no-attachment-above-a-coupling", drop("mast_coupling_above_support = true", "utility")) == [ASK]
+
+
+# Openings through which materials move, NEC 230.9(C): the reference of quizwizapp.com on Article 230.
+def test_no_wires_before_hay_doors_passes():
+    assert verdicts("no-wires-before-hay-doors", drop("over_material_opening = false")) == []
+    assert verdicts("no-wires-before-hay-doors", drop("from_openings_ft = 5")) == []
+
+
+def test_no_wires_before_hay_doors_fails():
+    assert verdicts("no-wires-before-hay-doors", drop("over_material_opening = true, is_new = true")) == [MEND]
+    [told] = says("no-wires-before-hay-doors", drop("over_material_opening = true"))
+    assert told.section == "230.9(C)"
+    barn = installation(drop("length_ft = 90").replace('"dwelling"', '"livestock"'), site_kind="farm")
+    assert verdicts("no-wires-before-hay-doors", barn) == [ASK]
+
+
+# --- sag and pull ---------------------------------------------------------------------------------------------------
+
+HUNG = (
+    'method = "overhead triplex", line_size = "2 AWG", span_ft = 100, pole_attachment_height_ft = 22, '
+    'attachment_height_ft = 16, ground_below = "residential drive", measured_temperature_f = 40'
+)
+
+
+def test_drop_clears_at_its_worst_passes():
+    assert verdicts("drop-clears-at-its-worst", drop(f"{HUNG}, lowest_over_ground_ft = 15")) == []
+    # Too low already: drop-clearance-over-ground speaks of it.
+    assert verdicts("drop-clears-at-its-worst", drop(f"{HUNG}, lowest_over_ground_ft = 11")) == []
+    # Without the span nothing is computed; without the pole's height the sag is not known.
+    text = drop(f"{HUNG}, lowest_over_ground_ft = 12.05")
+    assert verdicts("drop-clears-at-its-worst", text.replace("span_ft = 100, ", "")) == []
+    assert verdicts("drop-clears-at-its-worst", text.replace("pole_attachment_height_ft = 22, ", "")) == []
+
+
+def test_drop_clears_at_its_worst_fails():
+    # By hand: 12.05 ft at 40 F; 80 F more lengthens 100 ft by 0.084 ft, which slackens any drop by more than 0.05 ft.
+    text = drop(f"{HUNG}, lowest_over_ground_ft = 12.05")
+    assert verdicts("drop-clears-at-its-worst", text) == [MEND]
+    assert verdicts("drop-clears-at-its-worst", text.replace('"customer"', '"utility"')) == [ASK]
+    (found,) = says("drop-clears-at-its-worst", text.replace(", measured_temperature_f = 40", ""))
+    assert "at 60 F, assumed as the temperature of the survey" in found.wrong
+
+
+def test_a_feeder_that_comes_down_too_far_is_named_by_its_own_article():
+    (found,) = says("drop-clears-at-its-worst", feeder(f"{HUNG}, lowest_over_ground_ft = 12.05"))
+    assert found.section.startswith("225.18")
+
+
+def test_mast_bears_the_pull_passes():
+    mast = f'{HUNG}, lowest_over_ground_ft = 13, mast_trade_size = "2-1/2"'
+    assert verdicts("mast-bears-the-pull", drop(f"{mast}, mast_above_roof_in = 12")) == []
+    assert verdicts("mast-bears-the-pull", drop(f"{mast}, mast_above_roof_in = 90, mast_guyed = true")) == []
+    assert verdicts("mast-bears-the-pull", drop(f'{HUNG}, lowest_over_ground_ft = 13, mast_trade_size = "none"')) == []
+
+
+def test_mast_bears_the_pull_fails():
+    mast = f'{HUNG}, lowest_over_ground_ft = 15, mast_trade_size = "1-1/4", mast_above_roof_in = 60'
+    assert verdicts("mast-bears-the-pull", drop(mast)) == [ASK]

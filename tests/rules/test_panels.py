@@ -156,3 +156,29 @@ def test_other_sources_named_fails():
     assert verdicts("other-sources-named", sourced('["generator"]')) == [ASK]
     assert verdicts("other-sources-named", panel(more='circuits.one = { from = "panel" }\n').replace(
         ', other_sources = "none"', "")) == [ASK]  # fmt: skip
+
+
+# 6 AWG copper allows a 60 A device by the 60 C column and 70 A by the 75 C one (NEC Table 310.16): behind 100 A it is a
+# tap. Source of the rule: captaincode2023.leviton.com node 317 (NEC 2023, 215.15).
+def tapped(device_a, fields):
+    return panel(more=(
+        'buildings.shed = { use = "storage" }\n'
+        f'equipment.shed = {{ kind = "panel", building = "shed", main = "fuses", main_a = 60, {fields} }}\n'
+        'runs.feeder = { from = "panel", to = "shed", method = "PVC 40", wires = 4, line_size = "6", '
+        'neutral_size = "6", egc_size = "8", metal = "copper", insulation = "THWN", '
+        f'ocpd = "breaker", ocpd_a = {device_a}, ambient_c = 30, current_carrying = 3 }}\n'
+    ))  # fmt: skip
+
+
+def test_feeder_tap_barriers_passes():
+    assert verdicts("feeder-tap-barriers", tapped(100, "line_terminals_covered = true")) == []
+    assert verdicts("feeder-tap-barriers", tapped(60, "line_terminals_covered = false")) == []
+    assert verdicts("feeder-tap-barriers", tapped(100, "line_terminals_covered = false"), "NEC 2020") == []
+
+
+def test_feeder_tap_barriers_fails():
+    [told] = says("feeder-tap-barriers", tapped(100, "line_terminals_covered = false"))
+    assert (told.verdict.value, told.section) == (KNOW, "215.15")
+    new = tapped(100, "line_terminals_covered = false, is_new = true")
+    assert verdicts("feeder-tap-barriers", new, found=FOUND) == [MEND]
+    assert verdicts("feeder-tap-barriers", tapped(100, "is_new = true"), found=FOUND) == [ASK]

@@ -59,6 +59,23 @@ def test_gas_piping_bonded_fails():
     assert verdicts("gas-piping-bonded", with_bond("gas piping", ", present = false") + CIRCUIT) == [MEND]
 
 
+def test_a_bond_of_unread_metal_is_asked_about_where_aluminum_would_be_too_small():
+    # 4 AWG copper lines: 8 AWG copper, 6 AWG aluminum (NEC Table 250.102(C)(1)).
+    told = says("water-piping-bonded", with_bond("metal water piping", ', present = true, size = "8 AWG"'))
+    assert [(f.verdict, f.where.rpartition(".")[2]) for f in told] == [(ASK, "metal")]
+    assert not says("water-piping-bonded", with_bond("metal water piping", ', present = true, size = "6 AWG"'))
+
+
+def test_bond_names_what_it_joins_passes():
+    assert verdicts("bond-names-what-it-joins", with_bond("gas piping", ", present = true")) == []
+
+
+def test_bond_names_what_it_joins_fails():
+    nameless = with_bond("gas piping", ", present = true").replace('kind = "gas piping", ', "")
+    assert "gas piping" not in nameless
+    assert verdicts("bond-names-what-it-joins", nameless) == [ASK]
+
+
 def test_corrugated_gas_tubing_by_its_maker_passes():
     measured = ', present = true, size = "6 AWG", metal = "copper"'
     assert not says("corrugated-gas-tubing-by-its-maker", with_bond("corrugated gas tubing", measured))

@@ -106,6 +106,7 @@ def test_gfci_outdoors_fails():
     pump = 'circuits.one = { from = "panel", purpose = "outdoor", gfci = false, is_new = true }\n'
     pump += 'loads.pump = { kind = "well pump", circuit = "one" }'
     assert outdoors("2024-01-01", text=panel(more=pump)) == [MEND]
+    assert outdoors("2024-01-01", text=panel(more=pump.replace(' purpose = "outdoor",', ""))) == [ASK]
 
 
 def test_ungrounded_receptacles_passes():

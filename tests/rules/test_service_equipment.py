@@ -286,3 +286,24 @@ def test_listed_ahead_of_the_service_fails():
 def test_the_label_of_an_emergency_disconnect_is_asked_for_at_dwellings_only():
     pole = AHEAD.replace('use = "dwelling"', 'use = "storage"') % "meter disconnect"
     assert verdicts("emergency-disconnect-label", pole.replace(", is_new = true", "")) == []
+
+
+# 10 kA: expertce.com lesson on surge protection, NEC 2023 230.67(E).
+def test_surge_device_discharge_current_passes():
+    enough = 'surge_protection = "type 2", surge_discharge_ka = 10'
+    assert verdicts("surge-device-discharge-current", main(enough)) == []
+    assert verdicts("surge-device-discharge-current", main('surge_protection = "none"')) == []
+    small = 'surge_protection = "type 2", surge_discharge_ka = 5'
+    assert verdicts("surge-device-discharge-current", main(small), "NEC 2020") == []
+    assert verdicts("surge-device-discharge-current", main('surge_protection = "type 2"')) == []
+
+
+def test_surge_device_discharge_current_fails():
+    found = installation(main("rating_a = 100"))
+    small = 'surge_protection = "type 1", surge_discharge_ka = 5'
+    [told] = says("surge-device-discharge-current", main(small))
+    assert (told.verdict.value, told.section) == (KNOW, "230.67(E)")
+    assert "10 kA is the least" in told.wrong
+    assert verdicts("surge-device-discharge-current", main(f"{small}, is_new = true"), found=found) == [MEND]
+    unstated = main('surge_protection = "type 2", is_new = true')
+    assert verdicts("surge-device-discharge-current", unstated, found=found) == [ASK]

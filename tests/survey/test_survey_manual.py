@@ -152,7 +152,7 @@ def test_the_starter_knows_nothing_that_nobody_has_seen() -> None:
 
 
 def test_what_the_starter_leaves_in_comments_reads_too() -> None:
-    written = re.sub(r"^# (?=\[[a-z0-9.-]+\]$|\w+ = )", "", starter(), flags=re.M)
+    written = re.sub(r"^# (?=\[[a-z0-9._-]+\]$|\w+ = )", "", starter(), flags=re.M)
     job = read_job_text(written)
     assert job.proposal is not None
     assert {"shed"} <= job.found.buildings.keys()

@@ -142,11 +142,13 @@ def test_unknown_equals_left_out(known: str, left_out: str) -> None:
     assert read_job_text(f"format = 1\n{known}") == read_job_text(f"format = 1\n{left_out}")
 
 
-def test_unknown_in_a_proposed_part_states_nothing() -> None:
+def test_unknown_in_a_proposed_part_states_that_it_is_not_known() -> None:
     text = 'format = 1\n[proposal.runs.feeder]\nmethod = "unknown"\nwires = 4'
     proposal = read_job_text(text).proposal
     assert proposal is not None
-    assert proposal.runs["feeder"].model_fields_set == {"wires", "id"}
+    # Only what is stated is laid over what was found: a fact left out stays, one that is unknown goes.
+    assert proposal.runs["feeder"].model_fields_set == {"wires", "method", "id"}
+    assert proposal.runs["feeder"].method is None
 
 
 def test_a_load_without_circuit_or_panel_and_a_circuit_without_start_are_unknown_not_wrong() -> None:

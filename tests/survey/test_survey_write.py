@@ -6,7 +6,7 @@ import os
 import stat
 import tomllib
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 from hypothesis import given, settings
@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from pydantic import BaseModel
 
 from driploop.installation import Job
+from driploop.installation.model import RankedBy
 from driploop.survey import JobFileError, UpdateError, job_text, read_job_text, update_job, write_atomic
 from driploop.survey.emit import toml_value
 from driploop.survey.fields import Shape, keys_of
@@ -279,6 +280,9 @@ def values(shape: Shape) -> st.SearchStrategy[Any]:
         case "table":
             assert shape.item is not None
             return st.dictionaries(st.sampled_from(IDS), values(shape.item), max_size=2)
+        case "rows":
+            assert shape.model is not None
+            return st.lists(parts(shape.model), max_size=3)
         case "parts":
             assert shape.model is not None
             return st.dictionaries(st.sampled_from(IDS), parts(shape.model), max_size=2)
@@ -292,6 +296,8 @@ def parts(model: type[BaseModel]) -> st.SearchStrategy[dict[str, Any]]:
     if model is SINGLE["proposal"]:
         for key in ("panel", "outdoor_place", "disconnect_ratings_a", "moves"):
             del free[key]
+    if model is SINGLE["shop"]:
+        free["order"] = st.lists(st.sampled_from(get_args(RankedBy)), unique=True)
     return st.fixed_dictionaries({}, optional=free)
 
 
@@ -303,6 +309,11 @@ def jobs(draw: st.DrawFn) -> Job:
             held = draw(st.dictionaries(st.sampled_from(IDS), parts(model), max_size=2))
             # A wish must not have a load's id, so wishes get ids of their own.
             tables[name] = {f"{id}-w" if name == "wishes" else id: part for id, part in held.items()}
+    if "buildings" in tables.get("proposal", {}):  # a proposal changes only buildings that are there
+        changed = tables["proposal"]["buildings"]
+        tables["proposal"]["buildings"] = {
+            id: part for id, part in changed.items() if id in tables.get("buildings", {})
+        }
     lines = "\n".join(f"{name} = {toml_value(held)}" for name, held in tables.items())
     return read_job_text(f"format = 1\n{lines}")
 

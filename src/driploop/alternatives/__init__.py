@@ -1,7 +1,8 @@
 """Ways to build the new service: from what was found to what is proposed, and which of the lawful ways is best.
 
 Public: ``propose`` and ``with_sizes`` (build), ``read_installation`` (reading), ``alternatives_of`` (search),
-``staged_of`` (staged), ``parse_order`` (order), the types of ``results``, ``ProposalError`` (errors).
+``staged_of`` (staged), ``parse_order``, ``checked_order``, ``order_of``
+(order), the types of ``results``, ``ProposalError`` (errors).
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from driploop.alternatives.build import propose, with_sizes
     from driploop.alternatives.errors import ProposalError
-    from driploop.alternatives.order import DEFAULT_ORDER, OrderError, parse_order
+    from driploop.alternatives.order import DEFAULT_ORDER, OrderError, checked_order, order_of, parse_order
     from driploop.alternatives.reading import read_installation
     from driploop.alternatives.results import (
         Alternative,
@@ -42,6 +43,8 @@ __all__ = [
     "Staging",
     "Step",
     "alternatives_of",
+    "checked_order",
+    "order_of",
     "parse_order",
     "propose",
     "read_installation",
@@ -50,7 +53,8 @@ __all__ = [
 ]
 
 _HOMES = {
-    "DEFAULT_ORDER": "order", "OrderError": "order", "parse_order": "order", "ProposalError": "errors",
+    "DEFAULT_ORDER": "order", "OrderError": "order", "checked_order": "order",
+    "order_of": "order", "parse_order": "order", "ProposalError": "errors",
     "alternatives_of": "search", "propose": "build", "with_sizes": "build", "read_installation": "reading",
     "staged_of": "staged",
 }  # fmt: skip

@@ -88,15 +88,17 @@ def _build(proposal: Proposal) -> Build:
 
 
 def _lay_over(draft: Draft, proposal: Proposal) -> None:
+    draft.lay_over(draft.buildings, proposal.buildings)
     draft.lay_over(draft.equipment, proposal.equipment, bought=bought())
     draft.lay_over(draft.runs, proposal.runs, bought={"owner": "customer", "neutral_insulated": True})
     draft.lay_over(draft.circuits, proposal.circuits)
     draft.lay_over(draft.electrodes, proposal.electrodes)
     draft.lay_over(draft.bonds, proposal.bonds)
+    draft.lay_over(draft.load_management, proposal.load_management)
 
 
 def _main_panel(draft: Draft) -> str | None:
-    """The first panel with a dwelling below it, else the first panel."""
+    """The foremost panel with a dwelling below it, else the foremost panel."""
     graph = draft.graph()
     panels = nearest(graph, (id for id in graph.order if draft.equipment[id].kind == "panel"))
     homes = [id for id in panels if graph.whole_dwelling(id)]
@@ -141,7 +143,7 @@ def _rating(graph: Graph, id: str, current_a: float, *, edition: Edition) -> flo
 
 def _building_served(graph: Graph, main: str) -> str:
     """The building whose panel one of several mains feeds, as ``disconnect_ratings_a`` names it."""
-    panel = next((id for id in graph.below(main) if graph.equipment(id).kind == "panel"), main)
+    panel = next(iter(nearest(graph, (id for id in graph.below(main) if graph.equipment(id).kind == "panel"))), main)
     return graph.equipment(panel).building or panel
 
 

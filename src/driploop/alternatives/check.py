@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import chain
 
 from driploop.alternatives.draft import Draft
 from driploop.alternatives.errors import ProposalError
@@ -19,6 +20,12 @@ def check_added(draft: Draft, proposal: Proposal) -> None:
     Raises:
         ProposalError: names the first such part.
     """
+    for id in proposal.buildings:
+        if id not in draft.buildings:
+            words = (
+                f"no building of the survey; there are: {', '.join(draft.buildings)}. Add what is built to [buildings]."
+            )
+            raise ProposalError(f"proposal.buildings.{id}", words)
     for id, equipment in proposal.equipment.items():
         if id not in draft.equipment and equipment.kind is None:
             raise ProposalError(f"proposal.equipment.{id}", _not_there(draft, id, draft.base.equipment, "a 'kind'"))
@@ -45,7 +52,8 @@ def check_hangs_together(draft: Draft) -> None:
         ProposalError: names the first loose end, its place in the job file and what to do.
     """
     graph = draft.graph()
-    for fault in (*_runs(draft), *_supply(draft, graph), *_circuits(draft, graph), *_loads(draft), *_earth(draft)):
+    looked_at = (_runs(draft), _supply(draft, graph), _circuits(draft, graph), _loads(draft), _earth(draft))
+    for fault in chain(*looked_at, _held(draft)):
         raise fault
 
 
@@ -113,6 +121,12 @@ def _earth(draft: Draft) -> Iterator[ProposalError]:
     for bond in draft.bonds.values():
         if bond.equipment is not None and bond.equipment not in draft.equipment:
             yield _missing(draft, f"bonds.{bond.id}.equipment", bond.equipment)
+
+
+def _held(draft: Draft) -> Iterator[ProposalError]:
+    for id, system in draft.load_management.items():
+        if system.holds is not None and draft.took_over(system.holds) not in draft.equipment:
+            yield _missing(draft, f"load_management.{id}.holds", system.holds)
 
 
 def _missing(draft: Draft, where: str, id: str | None) -> ProposalError:

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable
 
 from driploop.alternatives.draft import Draft
 from driploop.alternatives.errors import ProposalError
+from driploop.circuits import takes_down
 from driploop.installation import UTILITY, Equipment, Graph
 
 #: Fates by which old equipment is still there when the work is done.
@@ -111,12 +112,23 @@ def _beside(draft: Draft, graph: Graph, *, keep: str, into: str, spare: Collecti
 
 def goes(each: Equipment) -> bool:
     """Whether an old service disconnect makes way for a new main: one marked to go, or a switch nobody keeps."""
-    return each.fate in ("remove", "abandon") or (each.kind == "disconnect" and each.fate not in STAYS)
+    return takes_down(each) or (each.kind == "disconnect" and each.fate not in STAYS)
 
 
 def nearest(graph: Graph, ids: Iterable[str]) -> list[str]:
-    """Equipment in the order of its distance from the supply, then by id, whatever the order of the survey."""
-    return sorted(ids, key=lambda id: (sum(1 for _ in graph.path_up(id)), id))
+    """Equipment by what it is, whatever the order of the survey: the nearest to the supply first, of those the one of
+    the largest rating, then the one with most circuits; the id decides where nothing else does."""
+
+    def place(id: str) -> tuple[int, float, int, str]:
+        rating_a = rating_as_found(graph.equipment(id))
+        return sum(1 for _ in graph.path_up(id)), -rating_a, -len(graph.circuits_at.get(id, ())), id
+
+    return sorted(ids, key=place)
+
+
+def rating_as_found(each: Equipment) -> float:
+    """The smaller of bus and main, as far as they were read; 0 where neither was. [A]"""
+    return min((a for a in (each.rating_a, each.main_a) if a is not None), default=0.0)
 
 
 def first_meter(graph: Graph) -> str:

@@ -44,7 +44,8 @@ def folded_away(ranked: Sequence[Alternative]) -> tuple[tuple[Alternative, ...],
     for each in ranked:
         by = next((other for other in offered if _beats(other, each)), None)
         if by is not None:
-            folded.append(Folded(each, by.id, f"not better in any figure than {by.title}; {_worse(each, by)}"))
+            worse = _worse(each, by)
+            folded.append(Folded(each, by.id, worse, f"not better in any figure than {by.title}; {worse}"))
     return tuple(offered), tuple(folded)
 
 
@@ -90,7 +91,7 @@ def reasons(each: Alternative, every: Iterable[Alternative]) -> tuple[tuple[str,
     else:
         why_not.append(f"{len(f.circuits_extended)} old circuits are led on to another place")
     if f.three_wire_lost:
-        why_not.append(f"new circuits of four wires for: {', '.join(f.three_wire_lost)}")
+        why_not.append(f"new circuits of four wires for: {', '.join(_served(each, id) for id in f.three_wire_lost)}")
     if not f.enclosures_new:
         why.append("no new enclosure")
     if others and all(len(f.power_off_steps) <= len(other.figures.power_off_steps) for other in others):
@@ -98,6 +99,11 @@ def reasons(each: Alternative, every: Iterable[Alternative]) -> tuple[tuple[str,
     if not why:
         why.append(f"it carries today's load and wishes with {f.headroom_a:.0f} A left")
     return tuple(why), tuple(why_not)
+
+
+def _served(each: Alternative, circuit: str) -> str:
+    part = each.readings.installation.circuits[circuit]
+    return part.serves or part.title
 
 
 def steps_between(offered: Sequence[Alternative]) -> tuple[Step, ...]:

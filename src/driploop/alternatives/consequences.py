@@ -6,7 +6,12 @@ from collections.abc import Mapping
 
 from driploop.alternatives.clearing import nearest
 from driploop.alternatives.draft import Draft
-from driploop.conductors import read_conductors, small_conductor_limit
+from driploop.alternatives.new_parts import surge_device
+from driploop.circuits.decision import Decision
+from driploop.circuits.duties_supply import surge_requirement
+from driploop.circuits.protect import weigh
+from driploop.circuits.reading import system_volts
+from driploop.conductors import read_conductors
 from driploop.editions import Edition
 from driploop.grounding import (
     NeutralBond,
@@ -17,12 +22,8 @@ from driploop.grounding import (
     sites,
     standing,
 )
-from driploop.installation import Bond, Circuit, Electrode, Equipment, Graph, Load, Proposal, Wish
+from driploop.installation import Bond, Circuit, Electrode, Graph, Load, Proposal, Wish
 from driploop.loads import read_loads, with_wish
-from driploop.rules.old_wire import largest_lawful_device
-from driploop.worksheet import DriploopError
-
-_MOTOR_NAMEPLATE = ("hp", "rla_a", "mca_a", "mocp_a", "lra_a", "code_letter")
 
 
 def add_wishes(draft: Draft, wishes: dict[str, Wish], *, main_panel: str | None) -> None:
@@ -63,8 +64,14 @@ def _take_the_place(draft: Draft, gone: str, wish: str) -> None:
 
 
 def land_old_circuits(draft: Draft, *, edition: Edition) -> None:
-    """Circuits that land in a new breaker panel get a breaker that the old wire allows, never more than was found."""
-    motors = {load.circuit for load in draft.loads.values() if _is_motor(load)}
+    """Circuits that land in a new breaker panel get the breaker that wire and load allow.
+
+    Where only new wire serves the load, the old wire keeps until then the breaker that protects it.
+    """
+    volts = system_volts(draft.base)
+    fed: dict[str, list[Load]] = {}
+    for load in draft.loads.values():
+        fed.setdefault(load.circuit or "", []).append(load)
     for circuit in list(draft.circuits.values()):
         panel = draft.equipment.get(circuit.from_ or "")
         if circuit.is_new or panel is None or not panel.is_new or panel.branch_protection != "breakers":
@@ -77,33 +84,26 @@ def land_old_circuits(draft: Draft, *, edition: Edition) -> None:
             )  # fmt: skip
             draft.change(draft.circuits, circuit.id, ocpd="breaker", ocpd_a=None)
             continue
-        limit = _wire_limit(draft, circuit, panel, motor=circuit.id in motors, edition=edition)
-        rated = [a for a in (circuit.ocpd_a, limit) if a is not None]
-        draft.change(draft.circuits, circuit.id, ocpd="breaker", ocpd_a=min(rated) if rated else None)
+        device, decision = weigh(circuit, fed.get(circuit.id, ()), panel, system_volts=volts, edition=edition)
+        rating_a = decision.until_then_a if device.rating_a is None else device.in_the_panel_a
+        if circuit.purpose == "spare":
+            rating_a = circuit.ocpd_a if decision.ordinary_a is None else decision.rating_a
+        _say_what_a_better_wire_would_take(draft, circuit, decision)
+        draft.change(draft.circuits, circuit.id, ocpd="breaker", ocpd_a=rating_a)
 
 
-def _wire_limit(draft: Draft, circuit: Circuit, panel: Equipment, *, motor: bool, edition: Edition) -> float | None:
-    """Largest breaker for an old wire, what is not known of it read at its worst; None where no rule sets one. [A]
-
-    A device ahead of a motor follows the motor's own rules: there only the limit of small conductors counts.
-    """
-    if motor:
-        return small_conductor_limit(circuit.wire_size or "", circuit.metal or "aluminum", edition=edition)
-    limit = largest_lawful_device(circuit, panel, hopeful=False, edition=edition)
-    hopeful = largest_lawful_device(circuit, panel, hopeful=True, edition=edition)
-    found = circuit.ocpd_a
-    if limit is not None and found is not None and hopeful is not None and limit < min(found, hopeful):
-        unknown = "metal" if circuit.metal is None else "insulation" if circuit.insulation is None else "ambient_c"
+def _say_what_a_better_wire_would_take(draft: Draft, circuit: Circuit, decision: Decision) -> None:
+    found, limit, hopeful = circuit.ocpd_a, decision.ordinary_a, decision.hopeful
+    if decision.need.exception is not None or limit is None or found is None or hopeful is None:
+        return
+    best_a = min(found, hopeful.ordinary.number)
+    if limit < best_a:
+        unknown = "metal" if circuit.metal is None else "insulation" if circuit.insulation is None else "serves"
         draft.assume(
             f"circuits.{circuit.id}.{unknown}", f"a wire that takes no more than a {limit:g} A breaker",
             "the smaller breaker opens sooner",
-            f"the print on the wire and the marks of the far terminals; at best a {min(found, hopeful):g} A breaker",
+            f"the print on the wire and the marks of the far terminals; at best a {best_a:g} A breaker",
         )  # fmt: skip
-    return limit
-
-
-def _is_motor(load: Load) -> bool:
-    return any(getattr(load, name) is not None for name in _MOTOR_NAMEPLATE)
 
 
 def complete_electrodes(draft: Draft, proposal: Proposal, *, edition: Edition) -> None:
@@ -126,9 +126,11 @@ def complete_electrodes(draft: Draft, proposal: Proposal, *, edition: Edition) -
             meter_jumper=True if electrode.kind == "metal water pipe" else electrode.meter_jumper,
         )  # fmt: skip
         present[place].append(draft.electrodes[id])
+    services = sum(not site.fed for site in places.values())
     for id, site in places.items():
         building = id if id in graph.installation.buildings else None
-        _drive_rods(draft, proposal, site, present[id], building=building, edition=edition)
+        only = not site.fed and services == 1
+        _drive_rods(draft, proposal, site, present[id], building=building, only=only, edition=edition)
 
 
 def _say_what_was_not_seen(draft: Draft, electrode: Electrode) -> None:
@@ -163,21 +165,28 @@ def _drive_rods(
     present: list[Electrode],
     *,
     building: str | None,
+    only: bool,
     edition: Edition,
 ) -> None:
+    """``only``: the one place where a service comes in, whose rods need no place in their names."""
     wanted = _rods_wanted([standing(each, edition=edition) for each in present], edition=edition)
     if not site.fed and proposal.new_rods is not None:
         wanted = proposal.new_rods
     for number in range(1, wanted + 1):
-        id = f"new-rod-{site.id}-{number}" if site.fed else f"new-rod-{number}"
-        if id in draft.electrodes:
-            id = f"new-rod-{site.id}-{number}"
+        id = _rod_id(draft, f"new-rod-{number}" if only else f"new-rod-{site.id}-{number}")
         draft.electrodes[id] = Electrode(
             id=id, name=f"New ground rod {number}", kind="rod", building=building, connected=True,
             conductor_to=site.lands_at[0], length_ft=edition.number("rod_length_ft"),
             diameter_in=edition.number("rod_diameter_in"), splice="none", clamp_listed_for_burial=True, is_new=True,
             spacing_ft=proposal.rod_spacing_ft or edition.number("rod_length_ft"),
         )  # fmt: skip
+
+
+def _rod_id(draft: Draft, id: str) -> str:
+    """A name that no electrode has yet."""
+    while id in draft.electrodes:
+        id = f"{id}-new"
+    return id
 
 
 def _rods_wanted(present: list[Standing], *, edition: Edition) -> int:
@@ -201,7 +210,8 @@ def complete_bonds(draft: Draft) -> None:
             draft.change(draft.bonds, terminations[place], present=True, equipment=site.lands_at[0])
         elif graph.roles[site.lands_at[0]] == "service disconnect":
             building = place if place in graph.installation.buildings else None
-            _add_termination(draft, place, building=building, lands=site.lands_at[0])
+            only = sum(not each.fed for each in places.values()) == 1
+            _add_termination(draft, place, building=building, lands=site.lands_at[0], only=only)
     for id, where in at.items():
         lands = places[where].lands_at[0] if where in places else None
         if lands is not None and graph.equipment(lands).is_new:
@@ -214,8 +224,8 @@ def complete_bonds(draft: Draft) -> None:
             draft.change(draft.bonds, id, present=True, equipment=lands)
 
 
-def _add_termination(draft: Draft, place: str, *, building: str | None, lands: str) -> None:
-    id = "new-intersystem" if "new-intersystem" not in draft.bonds else f"new-intersystem-{place}"
+def _add_termination(draft: Draft, place: str, *, building: str | None, lands: str, only: bool) -> None:
+    id = "new-intersystem" if only and "new-intersystem" not in draft.bonds else f"new-intersystem-{place}"
     draft.bonds[id] = Bond(
         id=id, kind="intersystem termination", building=building, equipment=lands, present=True, terminals=3,
         is_new=True,
@@ -259,20 +269,9 @@ def _bonds_needed(graph: Graph, draft: Draft, *, edition: Edition) -> dict[str, 
 def add_surge_protection(draft: Draft, *, edition: Edition) -> None:
     """A surge device at the renewed equipment of each dwelling, where the edition asks for one."""
     graph = draft.graph()
-    if not _asks(edition, "surge-protection-service"):
-        return
     for id in graph.order:
         each = draft.equipment[id]
-        if not each.is_new or not graph.dwelling_units_below(id) or each.surge_protection in ("type 1", "type 2"):
+        if not each.is_new or each.surge_protection in ("type 1", "type 2"):
             continue
-        role = graph.roles[id]
-        fed = role in ("building disconnect", "subpanel") and _asks(edition, "surge-protection-feeder")
-        if role == "service disconnect" or fed:
-            draft.change(draft.equipment, id, surge_protection="type 2")
-
-
-def _asks(edition: Edition, requirement: str) -> bool:
-    try:
-        return edition.has(requirement)
-    except DriploopError:
-        return False
+        if surge_requirement(graph, id, edition=edition) is not None:
+            draft.change(draft.equipment, id, **surge_device(edition))

@@ -10,12 +10,14 @@ from driploop.alternatives.errors import ProposalError
 from driploop.installation import (
     UTILITY,
     Bond,
+    Building,
     Circuit,
     Electrode,
     Equipment,
     Graph,
     Installation,
     Load,
+    LoadManagement,
     MeteredDemand,
     Run,
 )
@@ -60,6 +62,8 @@ class Draft:
     loads: _Watched[Load]
     electrodes: _Watched[Electrode]
     bonds: _Watched[Bond]
+    buildings: _Watched[Building]
+    load_management: _Watched[LoadManagement]
     assumptions: list[Assumption] = field(default_factory=list)
     gone: dict[str, str | None] = field(default_factory=dict)
     _read: tuple[int, Graph] | None = None
@@ -84,6 +88,8 @@ class Draft:
             _Watched(base.loads),
             _Watched(base.electrodes),
             _Watched(base.bonds),
+            _Watched(base.buildings),
+            _Watched(base.load_management),
         )
 
     def done(self) -> Installation:
@@ -91,6 +97,7 @@ class Draft:
         return self.base.model_copy(
             update={
                 "state": "proposed",
+                "buildings": dict(self.buildings),
                 "equipment": dict(self.equipment),
                 "runs": dict(self.runs),
                 "circuits": dict(self.circuits),
@@ -98,6 +105,7 @@ class Draft:
                 "electrodes": dict(self.electrodes),
                 "bonds": dict(self.bonds),
                 "metered": {id: self._metered(each) for id, each in self.base.metered.items()},
+                "load_management": {id: self._managed(each) for id, each in self.load_management.items()},
             }
         )
 
@@ -108,9 +116,16 @@ class Draft:
         heir = self.took_over(record.meter)
         return record.model_copy(update={"meter": heir if heir in self.equipment else None})
 
+    def _managed(self, system: LoadManagement) -> LoadManagement:
+        """A system that held what came out holds what took its place."""
+        if system.holds not in self.gone:
+            return system
+        heir = self.took_over(system.holds)
+        return system.model_copy(update={"holds": heir if heir in self.equipment else None})
+
     def graph(self) -> Graph:
         """The tree of the draft as it stands. What names a part that is not there, or not yet, hangs on nothing."""
-        parts = (self.equipment, self.runs, self.circuits, self.loads, self.electrodes, self.bonds)
+        parts = (self.equipment, self.runs, self.circuits, self.loads, self.electrodes, self.bonds, self.buildings)
         changes = sum(each.changes for each in parts)
         if self._read is None or self._read[0] != changes:
             self._read = (changes, self._tree())

@@ -5,6 +5,7 @@ from __future__ import annotations
 from driploop.alternatives.draft import Draft
 from driploop.alternatives.errors import ProposalError
 from driploop.alternatives.new_parts import in_place_of, new_run
+from driploop.circuits import takes_down
 from driploop.grounding.sites import enters_building
 from driploop.installation import Circuit, Graph, Proposal, Run
 
@@ -40,7 +41,7 @@ def apply_fates(draft: Draft, proposal: Proposal) -> None:
 
 def _apply_going(draft: Draft, graph: Graph, id: str) -> None:
     fate = draft.equipment[id].fate
-    if fate in _GOES:
+    if takes_down(draft.equipment[id]):
         _take_out(draft, graph, id)
     elif fate == "convert to junction box":
         _refuse_if_it_holds_circuits(draft, id)
@@ -96,7 +97,7 @@ def _take_out(draft: Draft, graph: Graph, id: str) -> None:
         draft.remove_equipment(id, hand_to=run.from_ if run is not None else None)
         return
     below = [out.to for out in draft.runs.values() if out.from_ == id and out.to in draft.equipment]
-    stays = [to for to in below if to is not None and draft.equipment[to].fate not in _GOES]
+    stays = [to for to in below if to is not None and not takes_down(draft.equipment[to])]
     panels = [to for to in stays if draft.equipment[to].kind == "panel"]
     held = [circuit.id for circuit in draft.circuits.values() if circuit.from_ == id]
     held += [load.id for load in draft.loads.values() if load.panel == id and load.circuit is None]
@@ -117,7 +118,7 @@ def _give_up(draft: Draft, id: str) -> None:
     graph = draft.graph()
     for gone in reversed(graph.below(id)):
         held = [*graph.circuits_at.get(gone, ()), *graph.loads_at.get(gone, ())]
-        if held or draft.equipment[gone].fate not in _GOES:
+        if held or not takes_down(draft.equipment[gone]):
             what = ", ".join(held) or gone
             raise ProposalError(
                 f"equipment.{id}.fate",

@@ -107,7 +107,8 @@ def _rate_kept(draft: Draft, graph: Graph, run: Run, loads: LoadReading, *, edit
         return
     found = run.ocpd_a if run.ocpd != "none" else None
     asked = found or next_standard_rating(loads.nodes[run.to or ""].conductor_current_a, edition=edition)
-    carries_a = check_kept_run(graph, run, "feeder", loads, edition=edition).ampacity_a
+    # Heat along a way that nobody followed is asked about; it does not choose the device.
+    carries_a = check_kept_run(graph, run, "feeder", loads, edition=edition, heat="ordinary").ampacity_a
     try:
         allowed = device_for_conductor(run.line_size, run.metal or "aluminum", carries_a or 0.0, edition=edition).number
     except NotInTable:

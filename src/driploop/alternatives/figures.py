@@ -166,4 +166,10 @@ def _steps(readings: Readings, touched: list[Circuit]) -> tuple[list[str], list[
             dead.append(f"join {run.title}")
     dead += [f"land {each.serves or each.title}" for each in touched]
     live += [f"drive {each.title}" for each in now.electrodes.values() if each.is_new]
+    floors = found.buildings if found is not None else {}
+    live += [
+        f"lay the equipotential plane of {each.title}"
+        for id, each in now.buildings.items()
+        if each.equipotential_plane and id in floors and floors[id].equipotential_plane is False
+    ]
     return [*live, *dead], dead

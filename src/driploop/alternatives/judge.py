@@ -8,7 +8,7 @@ that no mending settles bars the way, whatever its origin, so that nothing offer
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from driploop.alternatives.build import propose
@@ -65,12 +65,8 @@ def place_of(finding: Finding) -> Place:
     return finding.rule, finding.where
 
 
-def judge(
-    frame: Frame, job: Job, *, edition: Edition, answered: Callable[[Finding], bool] = lambda finding: False
-) -> Judged:
+def judge(frame: Frame, job: Job, *, edition: Edition) -> Judged:
     """Build a frame, read it, and mend what can be mended.
-
-    ``answered`` tells of findings that something outside the readings settles; they are neither mended nor a bar to it.
 
     Raises:
         ProposalError: it cannot be built from what was found.
@@ -81,7 +77,7 @@ def judge(
     first = findings = check_rules(readings)
     done: dict[tuple[str, str], Mending] = {}
     for _ in range(_ROUNDS):
-        faults = [each for each in must_mend(findings) if not answered(each)]
+        faults = must_mend(findings)
         if not faults or any(each.rule in TOO_SMALL for each in faults):
             break
         small = frame.kind == KEEP or frame.scope != "full service"
@@ -91,7 +87,7 @@ def judge(
         for step in steps:
             before = done.get((step.table, step.id))
             fields = {**(before.fields if before else {}), **step.fields}
-            words = f"{before.words}; {step.words.partition(': ')[2]}" if before else step.words
+            words = _and(before.words, step.words) if before else step.words
             done[step.table, step.id] = replace(step, fields=fields, words=words)
         proposal = with_mendings(frame.proposal, done.values())
         job = _with_wishes(job, done.values())
@@ -118,9 +114,15 @@ def _steps(
         if earlier is None:
             steps[key] = step
         elif set(step.fields) - set(earlier.fields):
-            words = f"{earlier.words}; {step.words.partition(': ')[2]}"
+            words = _and(earlier.words, step.words)
             steps[key] = replace(step, fields={**earlier.fields, **step.fields}, words=words)
     return list(steps.values())
+
+
+def _and(one: str, more: str) -> str:
+    """The words of two mendings of one part, whose name stands once unless the first goes by another's."""
+    name, _, work = more.partition(": ")
+    return f"{one}; {work}" if one.startswith(f"{name}: ") else f"{one}; {more}"
 
 
 def _with_wishes(job: Job, mendings: Collection[Mending]) -> Job:

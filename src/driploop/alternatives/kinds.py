@@ -21,6 +21,7 @@ from driploop.alternatives.clearing import (
 from driploop.alternatives.draft import Draft
 from driploop.alternatives.errors import ProposalError
 from driploop.alternatives.new_parts import add_main, in_place_of, main_feeder, new_run, renew_panel, service_run
+from driploop.circuits import takes_down
 from driploop.installation import UTILITY, Proposal, Run
 from driploop.installation.model import EquipmentKind, Method, Role
 
@@ -109,7 +110,7 @@ def farm_distribution_point(draft: Draft, proposal: Proposal) -> None:
 
     Old switches at the pole go. Disconnects that hang in the buildings stay where they are and are fed from the pole.
     """
-    for meter in [id for id, each in draft.equipment.items() if each.kind == "meter"]:
+    for meter in nearest(draft.graph(), (id for id, each in draft.equipment.items() if each.kind == "meter")):
         clear_ahead(draft, meter)
     graph = draft.graph()
     old = [id for id in graph.service_disconnects if draft.equipment[id].fate not in STAYS]
@@ -252,7 +253,7 @@ def _panel_taken_over(draft: Draft, proposal: Proposal) -> str:
     panels = nearest(graph, {
         id for main in graph.service_disconnects for id in graph.below(main) if draft.equipment[id].kind == "panel"
     })  # fmt: skip
-    stays = [id for id in panels if draft.equipment[id].fate not in ("remove", "abandon")]
+    stays = [id for id in panels if not takes_down(draft.equipment[id])]
     if not panels:
         raise ProposalError(
             "proposal.panel", "no panel hangs below the service disconnect; name the panel or switch to take over."
@@ -262,7 +263,7 @@ def _panel_taken_over(draft: Draft, proposal: Proposal) -> str:
     if len(stays) > 1:
         draft.assume(
             "proposal.panel", f"the new main panel takes the place of {chosen}",
-            "every other panel stays fed as the survey has it or from this one",
+            "it hangs nearest to the supply, or is the largest of those that do; every other stays fed as it is",
             "the panel meant, by its id",
         )  # fmt: skip
     return chosen
@@ -319,7 +320,7 @@ def _supplies(draft: Draft) -> list[_Supply]:
     bare: list[str] = []
     for main in mains:
         below = nearest(graph, (id for id in graph.below(main) if draft.equipment[id].kind == "panel"))
-        panel = next((id for id in below if draft.equipment[id].fate not in ("remove", "abandon")), None)
+        panel = next((id for id in below if not takes_down(draft.equipment[id])), None)
         if panel is None:
             bare.append(main)
             continue

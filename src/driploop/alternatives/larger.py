@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from driploop.alternatives.new_parts import bought, usual_insulation
+from driploop.alternatives.new_parts import bought, surge_device, usual_insulation
 from driploop.alternatives.trade import metals, methods, service_class
 from driploop.conductors import next_standard_rating
 from driploop.editions import Edition
@@ -76,7 +76,7 @@ def outdoor_disconnect(finding: Finding, r: Readings) -> tuple[Mending, ...]:
     device: Mapping[str, Any] = {
         "kind": "disconnect", "building": panel.building, "outdoors": True, "rating_a": rating_a, "poles": 2,
         "main": "breaker", "main_a": rating_a, "mains_count": 1, "branch_protection": "none",
-        "surge_protection": "type 2", "name": f"Outdoor disconnect of {panel.title}", "is_new": True, **bought(),
+        **surge_device(r.edition), "name": f"Outdoor disconnect of {panel.title}", "is_new": True, **bought(),
     }  # fmt: skip
     inner: Mapping[str, Any] = {
         "from_": id, "to": inside, "owner": "customer", "method": method, "metal": metal, "wires": 4,

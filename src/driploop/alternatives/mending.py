@@ -10,13 +10,16 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from driploop.alternatives.larger import Mending, larger_feeder, larger_panel, outdoor_disconnect, own_circuit
-from driploop.alternatives.new_parts import usual_insulation
+from driploop.alternatives.local_mending import local_mending, rods_missing
+from driploop.alternatives.new_parts import surge_device, usual_insulation
 from driploop.alternatives.trade import metals, methods
+from driploop.circuits.duties_ground_fault import is_named_appliance
+from driploop.circuits.wire import largest_lawful_device
 from driploop.editions import Edition
-from driploop.installation import Bond, Circuit, Electrode, Equipment, Proposal, Run
+from driploop.installation import Bond, Building, Circuit, Electrode, Equipment, Proposal, Run
 from driploop.installation.model import Part
 from driploop.rules import Readings
-from driploop.rules.old_wire import largest_lawful_device
+from driploop.rules.branch_circuits import needed_device, standard_device
 from driploop.worksheet import Finding
 
 #: Repairs of an enclosure that stays or is bought: what is true when they are done.
@@ -38,8 +41,7 @@ _ENCLOSURE: Mapping[str, tuple[Mapping[str, Any], str]] = {
     "bond-once": ({"neutral_bonded": False}, "part its neutral from the enclosure"),
     "neutral-not-bonded-at-fed-building": ({"neutral_bonded": False}, "part its neutral from the enclosure"),
     "bond-at-the-service": ({"neutral_bonded": True}, "join its neutral and enclosure"),
-    "surge-protection-at-the-service": ({"surge_protection": "type 2"}, "fit surge protection"),
-    "surge-protection-on-feeders": ({"surge_protection": "type 2"}, "fit surge protection"),
+    "feeder-tap-barriers": ({"line_terminals_covered": True}, "cover its line terminals"),
 }
 _RUN: Mapping[str, tuple[Mapping[str, Any], str]] = {
     "service-cable-protected": ({"protected_from_damage": True}, "protect it where it can be damaged"),
@@ -71,10 +73,16 @@ _BOND: Mapping[str, tuple[Mapping[str, Any], str]] = {
     "intersystem-termination-has-terminals": ({"terminals": 3}, "fit one with room for every service"),
 }
 _GROUND_FAULT = frozenset({
-    "ground-fault-protection-of-new-receptacles", "gfci-outdoors",
+    "ground-fault-protection-of-new-receptacles", "appliance-has-ground-fault-protection", "gfci-outdoors",
     "agricultural-receptacles-have-ground-fault-protection",
 })  # fmt: skip
-_NEEDS_A_ROD = frozenset({"second-electrode-for-a-rod", "water-pipe-supplemented", "electrode-at-each-building"})
+_SURGE = frozenset({
+    "surge-protection-at-the-service", "surge-protection-on-feeders", "surge-device-discharge-current",
+})  # fmt: skip
+_NEEDS_A_ROD = frozenset({
+    "second-electrode-for-a-rod", "water-pipe-supplemented", "electrode-at-each-building", "rod-length",
+    "rod-diameter", "rod-driven-upright", "rod-laid-deep-enough",
+})  # fmt: skip
 _BAD_PLACE = frozenset({
     "panel-leaves-the-bad-place", "no-panel-in-a-bathroom", "no-panel-in-a-clothes-closet", "no-panel-over-steps",
     "working-space-depth", "working-space-width", "working-space-height", "handle-not-too-high", "readily-accessible",
@@ -106,6 +114,11 @@ def mendings_for(finding: Finding, readings: Readings, *, edition: Edition) -> t
         return outdoor_disconnect(finding, readings)
     if finding.rule == "gfci-outdoors" and (own := own_circuit(id, readings)):
         return own
+    if finding.rule == "local-rods" and (each := readings.installation.equipment.get(id)) is not None:
+        missing = range(rods_missing(readings, id))
+        return tuple(_rod(each.building, id, readings, edition, beyond=beyond) for beyond in missing)
+    if (local := local_mending(finding, readings)) is not None:
+        return (local,)
     ways: Mapping[str, Callable[[Finding, str, Readings, Edition], Mending | None]] = {
         "circuits": _circuit, "loads": _load, "equipment": _equipment, "runs": _run, "electrodes": _electrode,
         "buildings": _building, "bonds": _bond,
@@ -122,6 +135,7 @@ def with_mendings(proposal: Proposal, mendings: Iterable[Mending]) -> Proposal:
         "runs": Run,
         "electrodes": Electrode,
         "bonds": Bond,
+        "buildings": Building,
     }
     laid: dict[str, dict[str, Any]] = {table: dict(getattr(proposal, table)) for table in models}
     for each in (mending for mending in mendings if mending.table in models):
@@ -153,14 +167,27 @@ def _circuit(finding: Finding, id: str, r: Readings, edition: Edition) -> Mendin
     if finding.rule == "breaker-protects-the-old-wire" and circuit.wire_size is not None:
         panel = r.installation.equipment.get(circuit.from_ or "")
         allowed = largest_lawful_device(circuit, panel, hopeful=False, edition=edition)
-        if allowed is not None and allowed < (circuit.ocpd_a or 0.0):
+        needed = needed_device(r, circuit)
+        carries = allowed is not None and (needed is None or needed.number <= allowed)
+        if allowed is not None and carries and allowed < (circuit.ocpd_a or 0.0):
             words = f"{what}: {allowed:g} A in place of {circuit.ocpd_a:g} A"
             return Mending("circuits", id, {"ocpd_a": allowed}, words)
+    fields: dict[str, Any] = {}
+    if finding.rule == "device-carries-the-appliance" and (needed := needed_device(r, circuit)) is not None:
+        fields = {"ocpd_a": standard_device(needed.number, edition=edition)}
+        if fields["ocpd_a"] is None:
+            return None
+        if circuit.is_new:
+            words = f"{what}: {fields['ocpd_a']:g} A in place of {circuit.ocpd_a:g} A, and wire to match"
+            return Mending("circuits", id, {**fields, "wire_size": None}, words)
     if circuit.is_new:
         return None
     neutral = None if circuit.neutral == "bare" else circuit.neutral
+    loads = [r.installation.loads[load] for load in r.graph.loads_on.get(id, ())]
+    if circuit.gfci is None and any(is_named_appliance(load, circuit, edition=edition) for load in loads):
+        fields["gfci"] = True
     words = f"{what}: run a new circuit"
-    return Mending("circuits", id, {**_OLD_CIRCUIT, "neutral": neutral}, words)
+    return Mending("circuits", id, {**_OLD_CIRCUIT, **fields, "neutral": neutral}, words)
 
 
 def _load(finding: Finding, id: str, r: Readings, edition: Edition) -> Mending | None:
@@ -173,6 +200,8 @@ def _equipment(finding: Finding, id: str, r: Readings, edition: Edition) -> Mend
     each = r.installation.equipment.get(id)
     if each is None:
         return None
+    if finding.rule in _SURGE:
+        return Mending("equipment", id, surge_device(edition), f"{each.title}: fit surge protection")
     if finding.rule in _ENCLOSURE:
         fields, words = _ENCLOSURE[finding.rule]
         return Mending("equipment", id, fields, f"{each.title}: {words}")
@@ -223,7 +252,7 @@ def _electrode(finding: Finding, id: str, r: Readings, edition: Edition) -> Mend
         return None
     if finding.rule in _NEEDS_A_ROD:
         building, lands = electrode.building, electrode.conductor_to
-        return _rod(finding, building, lands, r, edition) if lands is not None else None
+        return _rod(building, lands, r, edition) if lands is not None else None
     if finding.rule == "rods-six-feet-apart":
         length_ft = edition.number("rod_length_ft")
         return Mending("electrodes", id, {"spacing_ft": length_ft}, f"{electrode.title}: drive it {length_ft:g} ft off")
@@ -234,14 +263,19 @@ def _electrode(finding: Finding, id: str, r: Readings, edition: Edition) -> Mend
 
 
 def _building(finding: Finding, id: str, r: Readings, edition: Edition) -> Mending | None:
+    building = r.installation.buildings.get(id)
+    if finding.rule == "equipotential-plane" and building is not None:
+        words = f"{building.title}: lay an equipotential plane where animals stand"
+        return Mending("buildings", id, {"equipotential_plane": True}, words)
     lands = next((s.lands_at for s in r.grounding.systems.values() if s.building == id), None)
     if finding.rule in _NEEDS_A_ROD and lands is not None:
-        return _rod(finding, id, lands, r, edition)
+        return _rod(id, lands, r, edition)
     return None
 
 
-def _rod(finding: Finding, building: str | None, lands: str, r: Readings, edition: Edition) -> Mending:
-    number = 1 + sum(id.startswith("added-rod-") for id in r.installation.electrodes)
+def _rod(building: str | None, lands: str, r: Readings, edition: Edition, *, beyond: int = 0) -> Mending:
+    """One more rod; ``beyond`` counts those that the same finding asks for before it."""
+    number = 1 + beyond + sum(id.startswith("added-rod-") for id in r.installation.electrodes)
     fields = {
         "kind": "rod", "building": building, "connected": True, "conductor_to": lands, "splice": "none",
         "clamp_listed_for_burial": True, "length_ft": edition.number("rod_length_ft"), "is_new": True,

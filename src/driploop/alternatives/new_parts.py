@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from driploop.alternatives.draft import Draft
+from driploop.editions import Edition
 from driploop.installation import Equipment, Proposal, Run
 from driploop.installation.model import RACEWAYS, EquipmentKind, Insulation, Metal, Method, Role
 
@@ -18,6 +19,7 @@ _BURIED = frozenset({"direct-buried conductors", "USE cable", "UF cable"})
 #: What was seen of an old enclosure and says nothing of the one that takes its place.
 _OLD_MARKS: dict[str, Any] = dict.fromkeys((
     "marked", "condition", "knockouts", "line_side_fitting", "neutral_bonded", "surge_protection", "circuits_max",
+    "surge_discharge_ka",
     "handle_height_in", "backfed_main_fastened", "line_side_splices_marked", "suitable_as_service_equipment",
 ))  # fmt: skip
 
@@ -32,6 +34,12 @@ def bought(fitting: str | None = None) -> dict[str, object]:
         "neutrals_under_one_screw": 1, "fuse_in_neutral": False, "tandem_breakers": "none", "directory": "clear",
         "suitable_as_service_equipment": True, "line_side_fitting": fitting,
     }  # fmt: skip
+
+
+def surge_device(edition: Edition) -> dict[str, object]:
+    """The surge device that is bought: of the least discharge current that the edition asks for, where it asks."""
+    least = {"surge_discharge_ka": edition.number("spd_discharge")} if edition.has("spd_discharge") else {}
+    return {"surge_protection": "type 2", **least}
 
 
 def in_place_of(old: Equipment, method: Method | None) -> dict[str, Any]:

@@ -6,10 +6,12 @@ import tomllib
 from collections.abc import Callable, Iterable, Mapping
 
 from driploop.alternatives.results import Alternative
+from driploop.installation import Job
+from driploop.installation.model import RankedBy
 from driploop.worksheet import DriploopError
 
 #: What each word of an order sorts by; the smaller comes first.
-KEYS: Mapping[str, Callable[[Alternative], float]] = {
+KEYS: Mapping[RankedBy, Callable[[Alternative], float]] = {
     "lawful without questions": lambda a: float(len(a.needs_answers)),
     "wishes carried": lambda a: float(sum(not step.fits for step in a.figures.wish_steps)),
     "headroom": lambda a: -round(a.figures.headroom_a, 1),
@@ -21,7 +23,7 @@ KEYS: Mapping[str, Callable[[Alternative], float]] = {
     "power off": lambda a: float(len(a.figures.power_off_steps)),
 }
 
-DEFAULT_ORDER = (
+DEFAULT_ORDER: tuple[RankedBy, ...] = (
     "wishes carried", "three-wire circuits lost", "circuits extended", "circuits touched", "lawful without questions",
     "power off", "headroom", "new enclosures", "conductor",
 )  # fmt: skip
@@ -31,7 +33,7 @@ class OrderError(DriploopError):
     """An order that names something alternatives are not ranked by."""
 
 
-def parse_order(text: str) -> tuple[str, ...]:
+def parse_order(text: str) -> tuple[RankedBy, ...]:
     """The order in a shop's own settings: ``[shop] order = ["headroom", ...]``.
 
     Raises:
@@ -48,18 +50,32 @@ def parse_order(text: str) -> tuple[str, ...]:
     return checked_order(words)
 
 
-def checked_order(words: Iterable[object]) -> tuple[str, ...]:
-    """The words as an order. Raises OrderError at one that is not known or stands there twice."""
-    order: list[str] = []
+def checked_order(words: Iterable[object], *, where: str = "shop.order") -> tuple[RankedBy, ...]:
+    """The words as an order.
+
+    Args:
+        words: weightiest first.
+        where: what to call the order in a fault.
+
+    Raises:
+        OrderError: a word is not known or stands there twice.
+    """
+    order: list[RankedBy] = []
     for word in words:
-        if not isinstance(word, str) or word not in KEYS:
-            raise OrderError(f"shop.order: {word!r} is not known; there are: {', '.join(KEYS)}.")
-        if word in order:
-            raise OrderError(f"shop.order: {word!r} stands there twice; name it once.")
-        order.append(word)
+        known = next((key for key in KEYS if key == word), None)
+        if known is None:
+            raise OrderError(f"{where}: {word!r} is not known; there are: {', '.join(KEYS)}.")
+        if known in order:
+            raise OrderError(f"{where}: {word!r} stands there twice; name it once.")
+        order.append(known)
     return tuple(order)
 
 
-def rank_key(alternative: Alternative, order: Iterable[str]) -> tuple[float | str, ...]:
+def order_of(job: Job) -> tuple[RankedBy, ...]:
+    """The order a job's shop has stated; ``DEFAULT_ORDER`` where it states none."""
+    return job.shop.order or DEFAULT_ORDER
+
+
+def rank_key(alternative: Alternative, order: Iterable[RankedBy]) -> tuple[float | str, ...]:
     """What to sort an alternative by; the id settles what the order leaves open."""
     return (*(KEYS[word](alternative) for word in order), alternative.id)

@@ -8,7 +8,6 @@ from driploop.editions import Edition
 from driploop.grounding import read_grounding
 from driploop.installation import Graph, Installation, Job
 from driploop.loads import read_loads
-from driploop.marking import read_labels
 from driploop.rules import Readings
 
 
@@ -24,7 +23,6 @@ def read_installation(
         graph = Graph(installation)
     before = Graph(found) if found is not None else None
     grounding = read_grounding(graph, loads, conductors, found=before, edition=edition)
-    labels, label_assumptions = read_labels(graph, edition=edition)
     return Readings(
         job=job,
         edition=edition,
@@ -33,7 +31,5 @@ def read_installation(
         loads=loads,
         conductors=conductors,
         grounding=grounding,
-        labels=labels,
-        label_assumptions=label_assumptions,
         found=found,
     )

@@ -104,9 +104,8 @@ class Alternative:
     ``findings`` are those of the readings, with the stated ``mendings`` taken into the proposal. ``needs_answers`` are
     places in the job file that must be known before this alternative is sure to be lawful. ``shared`` are faults of
     old parts that must be mended whichever alternative is chosen. ``consequences`` are sentences about this job, each
-    from its readings. ``job`` is the survey with ``proposal`` in it: a plan of it gives these findings again. Only a
-    way held by load management differs: no job file can say so yet, so its readings are without the system, and in
-    ``findings`` its conditions stand in the place of what the load alone would raise.
+    from its readings. ``job`` is the survey with ``proposal`` in it: a plan of it gives these findings again. The
+    ``figures`` of a way held by load management are those that hold once the system's conditions are answered.
     """
 
     id: str
@@ -149,10 +148,11 @@ class Refused:
 
 @dataclass(frozen=True, slots=True)
 class Folded:
-    """An alternative that another one beats: not better in any figure, worse in one."""
+    """An alternative that another one beats: not better in any figure, worse in one. ``worse`` tells in which."""
 
     alternative: Alternative
     by: str
+    worse: str
     reason: str
 
 

@@ -11,16 +11,27 @@ from driploop.alternatives.explain import consequences_of, mendings_of
 from driploop.alternatives.figures import figures_of
 from driploop.alternatives.frames import Frame, Needs, frames_of, keep_frame, needs_of
 from driploop.alternatives.judge import TOO_SMALL, Judged, Place, judge, must_mend, place_of
-from driploop.alternatives.load_management import ANSWERED, Managed, managed_service
-from driploop.alternatives.order import DEFAULT_ORDER, checked_order, rank_key
+from driploop.alternatives.kinds import KEEP
+from driploop.alternatives.load_management import (
+    ANSWERED,
+    Chosen,
+    NotManaged,
+    as_if_answered,
+    system_for,
+    with_system,
+)
+from driploop.alternatives.order import checked_order, order_of, rank_key
 from driploop.alternatives.reading import read_installation
-from driploop.alternatives.results import Alternative, Comparison, MethodRoom, Refused
+from driploop.alternatives.results import Alternative, Comparison, Refused
 from driploop.alternatives.wiring import choices_of
 from driploop.editions import Edition
-from driploop.installation import GraphError, Job
+from driploop.installation import Graph, GraphError, Job
 from driploop.installation.model import Part
+from driploop.loads import read_loads
 from driploop.rules import check_rules
 from driploop.worksheet import Finding, Verdict, Worksheet, plain, unique
+
+_NOTHING_LISTED = "the survey lists no meter, disconnect or panel yet"
 
 
 def alternatives_of(job: Job, *, edition: Edition, order: Iterable[str] | None = None) -> Comparison:
@@ -30,7 +41,8 @@ def alternatives_of(job: Job, *, edition: Edition, order: Iterable[str] | None =
         job: the survey, with or without a proposal; what a proposal states of metal, method and place holds for every
             way, and the proposal itself is one of them.
         edition: the code edition in force, with its overlays.
-        order: words of ``order.KEYS``, weightiest first; left out, ``DEFAULT_ORDER``.
+        order: words of ``order.KEYS``, weightiest first; left out, the shop's own in the job file, else
+            ``DEFAULT_ORDER``.
 
     Returns:
         The comparison. The same job, edition and order always give the same one.
@@ -40,10 +52,13 @@ def alternatives_of(job: Job, *, edition: Edition, order: Iterable[str] | None =
         GraphError: the runs as found do not form a tree.
         ProposalError: the wishes cannot be fed from what was found.
     """
-    ranked_by = checked_order(order) if order is not None else DEFAULT_ORDER
+    ranked_by = checked_order(order) if order is not None else order_of(job)
     found = check_rules(read_installation(job, job.found, edition=edition))
     old = frozenset(place_of(each) for each in must_mend(found))
     kept = judge(keep_frame(job), job, edition=edition)
+    if not kept.readings.loads.nodes:
+        nothing = Refused("any", "Any way to build it", KEEP, (_NOTHING_LISTED,))
+        return Comparison((), (), (nothing,), (), tuple(ranked_by), ())
     needs = needs_of(kept.readings, edition=edition)
     frames, refused = frames_of(job, kept.readings, needs, edition=edition)
     judged = []
@@ -61,7 +76,7 @@ def alternatives_of(job: Job, *, edition: Edition, order: Iterable[str] | None =
             refused.append(_refused(each))
         else:
             offered.append(_alternative(each, old, asked, edition=edition))
-    ways, no_ways = _kept_ways(kept, needs, old, asked, edition=edition)
+    ways, no_ways = _kept_ways(kept, job, needs, old, asked, edition=edition)
     every = [*ways, *offered]
     every = [_with_reasons(each, every) for each in every]
     every.sort(key=lambda each: rank_key(each, ranked_by))
@@ -169,7 +184,7 @@ def _asked_by_all(judged: Sequence[Judged]) -> frozenset[Place]:
 
 
 def _kept_ways(
-    kept: Judged, needs: Needs, old: frozenset[Place], asked: frozenset[Place], *, edition: Edition
+    kept: Judged, job: Job, needs: Needs, old: frozenset[Place], asked: frozenset[Place], *, edition: Edition
 ) -> tuple[list[Alternative], list[Refused]]:
     """What is there with its repairs; where it is too small, held to a set point by a listed system."""
     if not kept.bars:
@@ -180,63 +195,41 @@ def _kept_ways(
     if needs.found_a is None or len(mains) != 1 or not any(bar.rule in ANSWERED for bar in kept.bars):
         reason = "no single service of known rating is there whose load alone stands in the way"
         return [], [*no_ways, Refused(managed_frame.id, managed_frame.title, frame.kind, (reason,))]
-    managed = managed_service(kept.readings, mains[0], needs.found_a, edition=edition)
-    if not isinstance(managed, Managed):
-        section = (managed.section,) if managed.section else ()
-        return [], [*no_ways, Refused(managed_frame.id, managed_frame.title, frame.kind, (managed.reason,), section)]
-    way = _held(replace(kept, frame=managed_frame), managed, old, asked, edition=edition)
-    if isinstance(way, Refused):
-        return [], [*no_ways, way]
-    return [way], no_ways
+    chosen = system_for(kept.readings, mains[0], needs.found_a, edition=edition)
+    if isinstance(chosen, NotManaged):
+        section = (chosen.section,) if chosen.section else ()
+        return [], [*no_ways, Refused(managed_frame.id, managed_frame.title, frame.kind, (chosen.reason,), section)]
+    held_frame = replace(managed_frame, proposal=with_system(frame.proposal, chosen.system))
+    held = judge(held_frame, job, edition=edition)
+    if held.bars:
+        return [], [*no_ways, _refused(held)]
+    return [_at_set_point(held, chosen, old, asked, edition=edition)], no_ways
 
 
-def _held(
-    kept: Judged, managed: Managed, old: frozenset[Place], asked: frozenset[Place], *, edition: Edition
-) -> Alternative | Refused:
-    """The kept installation with the set point in place of its load, mended as far as can be promised."""
-    graph = kept.readings.graph
-    path = {managed.service, *graph.path_up(managed.service)}
-    held = {f"equipment.{id}" for id in path} | {f"runs.{run}" for id, run in graph.run_into.items() if id in path}
-
-    def answered(finding: Finding) -> bool:
-        place = ".".join(finding.where.split(".")[:2])
-        return finding.rule in ANSWERED and place in held
-
-    conductors = [kept.readings.conductors.runs[run] for id, run in graph.run_into.items() if id in path]
-    short = [s for s in conductors if s.kind != "utility" and (s.ampacity_a or 0.0) < managed.rating_a]
-    mended = judge(kept.frame, kept.job, edition=edition, answered=answered)
-    left = tuple(f for f in mended.findings if not answered(f))
-    if bars := must_mend(left):
-        return _refused(replace(mended, findings=bars))
-    if short:
-        where = ", ".join(kept.readings.installation.runs[s.run].title for s in short)
-        reason = f"the conductors ({where}) are not known to carry the {managed.rating_a:g} A of the main"
-        return Refused(kept.frame.id, kept.frame.title, kept.frame.kind, (reason,))
-    way = _alternative(replace(mended, findings=(*managed.conditions, *left)), old, asked, edition=edition)
-    return _at_set_point(way, managed)
-
-
-def _at_set_point(way: Alternative, managed: Managed) -> Alternative:
-    counted_a = managed.rating_a
-    sheet = way.figures.worksheet
-    lines = (*sheet.lines, *managed.worksheet.lines)
-    left_a = managed.setpoint_a - managed.unmanaged_a
-    room = MethodRoom("set point", "Set point of the load management", "ask", counted_a, 0.0)
-    figures = replace(
-        way.figures,
-        headroom_a=0.0,
-        by_method=(*way.figures.by_method, room),
-        worksheet=Worksheet(sheet.id, sheet.title, lines),
+def _at_set_point(
+    held: Judged, chosen: Chosen, old: frozenset[Place], asked: frozenset[Place], *, edition: Edition
+) -> Alternative:
+    """A held way with its figures as they are once its conditions are answered; until then they are questions."""
+    way = _alternative(held, old, asked, edition=edition)
+    graph = Graph(as_if_answered(held.readings.installation))
+    answered = replace(held.readings, installation=graph.installation, graph=graph)
+    answered = replace(answered, loads=read_loads(graph, edition=edition, by_building=True))
+    figures = figures_of(held.frame, answered, edition=edition)
+    sheet = Worksheet(
+        figures.worksheet.id, figures.worksheet.title, (*figures.worksheet.lines, *chosen.worksheet.lines)
     )
-    names = ", ".join(way.readings.installation.loads[id].title for id in managed.loads)
-    said = (
-        f"A listed system holds the service to {plain(managed.setpoint_a)} A; {plain(round(left_a))} A are left "
-        f"for {names} ({managed.conditions[0].section}).",
-        *way.consequences,
-    )
+    names = ", ".join(held.readings.installation.loads[id].title for id in chosen.system.loads or ())
+    setpoint_a, section = plain(chosen.system.set_point_a or 0.0), chosen.worksheet.line("setpoint").result.section
+    if chosen.system.holds is None:
+        said = f"A listed system holds {names} to {setpoint_a} A together ({section})."
+        against: tuple[str, ...] = (f"{names}: never more than {setpoint_a} A together",)
+    else:
+        left_a = plain(round(chosen.worksheet.line("left").result.number))
+        said = f"A listed system holds the service to {setpoint_a} A; {left_a} A are left for {names} ({section})."
+        against = ("the service is used to the full: nothing is left",)
     return replace(
         way,
-        figures=figures,
-        consequences=said,
-        why_not=("the service is used to the full: nothing is left", *way.why_not),
+        figures=replace(figures, worksheet=sheet),
+        consequences=(said, *way.consequences),
+        why_not=(*against, *way.why_not),
     )

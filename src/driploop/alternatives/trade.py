@@ -41,6 +41,11 @@ def methods(where: str) -> tuple[Method, ...]:
     return tuple(_document()["methods"][where])
 
 
+def charger_least_a() -> float:
+    """The least current a vehicle charger can be told to take. [A]"""
+    return float(_document()["managed"]["charger_least_a"])
+
+
 def managed_kinds() -> frozenset[str]:
     """Kinds of load that a system may hold back for a while."""
     return frozenset(_document()["managed"]["kinds"])

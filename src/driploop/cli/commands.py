@@ -84,6 +84,55 @@ def loads(arguments: Namespace) -> int:
     return FINE
 
 
+def duties(arguments: Namespace) -> int:
+    """List the duties that the change awakens."""
+    from driploop.cli.duties import duties as answer
+
+    return answer(arguments)
+
+
+def disconnects(arguments: Namespace) -> int:
+    """List what becomes of each old disconnect."""
+    from driploop.cli.duties import disconnects as answer
+
+    return answer(arguments)
+
+
+def circuits(arguments: Namespace) -> int:
+    """Print the protection of every circuit."""
+    from driploop.cli.circuits import circuits as answer
+
+    return answer(arguments)
+
+
+def faults(arguments: Namespace) -> int:
+    """Print fault currents."""
+    from driploop.cli.electrical import faults as answer
+
+    return answer(arguments)
+
+
+def voltages(arguments: Namespace) -> int:
+    """Print voltages."""
+    from driploop.cli.electrical import voltages as answer
+
+    return answer(arguments)
+
+
+def earth(arguments: Namespace) -> int:
+    """Print what the electrodes read in their soil."""
+    from driploop.cli.outdoors import earth as answer
+
+    return answer(arguments)
+
+
+def drop(arguments: Namespace) -> int:
+    """Print how overhead runs hang and pull."""
+    from driploop.cli.outdoors import drop as answer
+
+    return answer(arguments)
+
+
 def packet(arguments: Namespace) -> int:
     """Make the PDF."""
     from driploop.cli.show import must_mend_words
@@ -99,7 +148,7 @@ def packet(arguments: Namespace) -> int:
 
     from driploop.documents import packet_pdf, pictures
 
-    write_atomic(out, packet_pdf(plan, with_questions=arguments.questions))
+    write_atomic(out, packet_pdf(plan, with_questions=arguments.questions, with_alternatives=arguments.alternatives))
     print(f"{out} written.")
     if folder is not None:
         drawings = pictures(plan)
@@ -150,6 +199,13 @@ def rules(arguments: Namespace) -> int:
     else:
         lookup.show_rules(found)
     return FINE
+
+
+def alternatives(arguments: Namespace) -> int:
+    """List the ways to build the service, or take one."""
+    from driploop.cli.alternatives import alternatives as answer
+
+    return answer(arguments)
 
 
 def questions(arguments: Namespace) -> int:

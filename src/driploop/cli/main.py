@@ -15,6 +15,8 @@ FINE, MEND, BAD_INPUT = 0, 1, 2
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; the exit code is 0 fine, 1 findings that must be mended, 2 bad input."""
+    # Looking for plugins reads the metadata of every installed package, and none is wanted.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):  # a terminal that lacks a character shows a stand-in for it
             stream.reconfigure(errors="replace")
@@ -80,11 +82,48 @@ def _parser() -> argparse.ArgumentParser:
     loads.add_argument("--worksheets", action="store_true", help="print every worksheet")
     _json(loads)
 
+    circuits = _command(commands, "circuits", "what may protect the wire of each circuit, and the breaker to put in")
+    _job(circuits)
+    circuits.add_argument("--at", metavar="PANEL", help="the circuits of one enclosure only, by its id")
+    circuits.add_argument("--worksheets", action="store_true", help="print every worksheet")
+    _json(circuits)
+
+    duties = _command(commands, "duties", "what the change awakens on every circuit: yes, no or ask the office")
+    _job(duties)
+    _json(duties)
+
+    disconnects = _command(commands, "disconnects", "what becomes of each old switch, fuse box and pull-out")
+    _job(disconnects)
+    _json(disconnects)
+
+    faults = _command(commands, "faults", "fault current at every enclosure, what can interrupt it, what trips")
+    _job(faults)
+    _json(faults)
+
+    voltages = _command(commands, "voltages", "voltage at every enclosure: load, working hours, motors, open neutral")
+    _job(voltages)
+    voltages.add_argument("--open-neutral", metavar="RUN", help="what happens when the neutral of this run opens")
+    voltages.add_argument(
+        "--hours", metavar="ID", help="what runs meanwhile: a working hour of the job; else the worst moment"
+    )
+    voltages.add_argument("--limit", metavar="PERCENT", type=float, help="wires that keep each run under this loss")
+    _json(voltages)
+
+    earth = _command(commands, "earth", "resistance of the electrodes in their soil, as a band, with worksheets")
+    _job(earth)
+    _json(earth)
+
+    drop = _command(commands, "drop", "sag, clearances, pull and mast of every overhead run, with worksheets")
+    _job(drop)
+    _json(drop)
+
     packet = _command(commands, "packet", "make the service packet (PDF)")
     _job(packet)
     packet.add_argument("--out", metavar="PDF", help="file to write; left out: beside the job file")
     packet.add_argument("--drawings", metavar="FOLDER", help="also save every drawing as SVG in this folder")
     packet.add_argument("--questions", action="store_true", help="also ask which unknowns decide most (slower)")
+    packet.add_argument("--alternatives", action=argparse.BooleanOptionalAction, default=None,
+                        help="compare the ways to build it; left out, where nothing is proposed yet")  # fmt: skip
 
     drawings = _command(commands, "drawings", "write every drawing of a job as SVG, and on wish as DXF")
     _job(drawings)
@@ -105,9 +144,21 @@ def _parser() -> argparse.ArgumentParser:
     rules.add_argument("--edition", metavar="NAME", help='sections of one edition only, as "NEC 2020"')
     _json(rules)
 
+    ways = _command(commands, "alternatives", "the lawful ways to build the service, best first; or take one")
+    _job(ways)
+    ways.add_argument("--order", metavar="WORDS", help='what to rank by, weightiest first, as "headroom, power off"; '
+                      "left out: the shop's own in the job file")  # fmt: skip
+    one = ways.add_mutually_exclusive_group()
+    one.add_argument("--way", metavar="ID", help="one way only, with what follows from it and its figures worked out")
+    one.add_argument("--take", metavar="ID", help="write this way into the job file as its proposal")
+    ways.add_argument("--replace", action="store_true", help="with --take: in place of the proposal that stands there")
+    _json(ways)
+
     questions = _command(commands, "questions", "which unknowns decide something, the most decisive first")
     _job(questions)
     questions.add_argument("--most", metavar="N", type=int, default=10, help="how many to list (10); 0 lists all")
+    questions.add_argument("--alternatives", action="store_true",
+                           help="also which ways to build it an answer makes lawful or not (slower)")  # fmt: skip
     _json(questions)
 
     town = _command(commands, "town", "list what state, town and utility ask beyond the edition; or plan under another")

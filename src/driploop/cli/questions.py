@@ -20,7 +20,7 @@ def questions(arguments: Namespace) -> int:
     from driploop.cli.commands import overlays_of, print_json
     from driploop.editions import load_edition
     from driploop.planning import FALLBACK_EDITION
-    from driploop.questions import questions_of, settle_most
+    from driploop.questions import LawfulWays, questions_of, settle_most
     from driploop.survey import read_job
 
     if arguments.most < 0:
@@ -28,7 +28,8 @@ def questions(arguments: Namespace) -> int:
     job = read_job(arguments.job)
     overlays = overlays_of(arguments.job, job)
     edition = load_edition(job.town.edition or FALLBACK_EDITION, overlays=overlays)
-    asked = questions_of(job, edition=edition)
+    more = {"lawful": LawfulWays(edition)} if arguments.alternatives else {}
+    asked = questions_of(job, edition=edition, **more)
     three = settle_most(asked)
     shown = asked[: arguments.most] if arguments.most else asked
     if arguments.json:

@@ -8,10 +8,9 @@ from itertools import groupby
 from rich.console import Console
 
 from driploop.cli.columns import put, put_rows
-from driploop.documents.cover import headroom_words
+from driploop.documents.headroom import headroom_words
 from driploop.documents.places import part_path, place_words
-from driploop.documents.schedules import amperes
-from driploop.documents.text import sentence
+from driploop.documents.text import amperes, sentence
 from driploop.loads.results import LoadResult, NodeLoad
 from driploop.planning import Plan
 from driploop.rules import Readings
@@ -30,10 +29,10 @@ EMPTY = "The survey lists no meter, disconnect or panel yet: enter what hangs on
 def findings(plan: Plan) -> None:
     """Every finding, gravest first and place by place, then the assumptions, then the count."""
     console = Console(highlight=False)
-    _head(console, plan)
+    head(console, plan)
     if plan.proposed is not None:
-        _finding_list(console, "In the installation as proposed", plan, plan.proposed, plan.proposed_findings)
-    _finding_list(console, "In the installation as found", plan, plan.found, plan.found_findings)
+        finding_list(console, "In the installation as proposed", plan, plan.proposed, plan.proposed_findings)
+    finding_list(console, "In the installation as found", plan, plan.found, plan.found_findings)
     if plan.assumptions:
         console.print()
         count = len(plan.assumptions)
@@ -56,7 +55,8 @@ def must_mend_words(plan: Plan) -> str:
     return f"{count} {'thing' if count == 1 else 'things'} must be mended in the installation as {where}."
 
 
-def _head(console: Console, plan: Plan) -> None:
+def head(console: Console, plan: Plan) -> None:
+    """Whose job this is, and under which edition; a word where the survey lists nothing yet."""
     town = plan.job.town
     edition = plan.edition.name + ("" if town.edition else " (assumed)")
     put(console, plan.job.header.title, style="bold")
@@ -70,7 +70,8 @@ def _counts(found: tuple[Finding, ...]) -> str:
     return ", ".join(f"{sum(f.verdict is verdict for f in found)} {verdict.value}" for verdict in Verdict)
 
 
-def _finding_list(console: Console, title: str, plan: Plan, readings: Readings, found: tuple[Finding, ...]) -> None:
+def finding_list(console: Console, title: str, plan: Plan, readings: Readings, found: tuple[Finding, ...]) -> None:
+    """Findings, the gravest first, place by place."""
     console.print()
     put(console, title, style="bold underline")
     if not found:
@@ -120,7 +121,7 @@ def _alike(assumptions: Iterable[Assumption]) -> list[tuple[list[str], Assumptio
 def loads(plan: Plan, *, at: str | None, worksheets: bool) -> None:
     """The load of every enclosure and building; with ``at``, of one with its worksheets."""
     console = Console(highlight=False)
-    _head(console, plan)
+    head(console, plan)
     for title, readings in (("As found", plan.found), ("As proposed", plan.proposed)):
         if readings is not None:
             _reading(console, title, readings, at=at, worksheets=worksheets)
@@ -156,7 +157,7 @@ def _reading(console: Console, title: str, readings: Readings, *, at: str | None
         _node(console, alike[0][2], full=full)
     if full:
         for sheet in _sheets([node for _, _, node in (*places, *by_itself)]):
-            _worksheet(console, sheet)
+            worksheet(console, sheet)
 
 
 def _figures(node: NodeLoad) -> tuple[object, ...]:
@@ -192,7 +193,8 @@ def _sheets(nodes: Iterable[NodeLoad]) -> list[Worksheet]:
     return list({sheet.id: sheet for sheet in sheets if sheet.lines}.values())
 
 
-def _worksheet(console: Console, sheet: Worksheet) -> None:
+def worksheet(console: Console, sheet: Worksheet) -> None:
+    """A worksheet: what, the formula with its numbers, the answer, the section."""
     console.print()
     put(console, sheet.title, style="bold")
     put_rows(console, [(x.what, x.working, x.result.text, x.result.section) for x in sheet.lines], 2, right=(2,))

@@ -94,9 +94,9 @@ def _show_lines(edition: str, overlays: Sequence[Overlay], lines: Sequence[Local
 
 def _line_words(line: LocalLine) -> str:
     if line.what == "forbidden":
-        return f"Forbidden: {line.title}. {line.now}."
+        return f"Forbidden: {line.title}. {line.now.rstrip('.')}."
     if line.what == "changed":
-        return f"{line.title}: {line.before} becomes {line.now}."
+        return f"{line.title}: {line.before} becomes {line.now.rstrip('.')}."
     return f"{line.title}: {line.now}"
 
 

@@ -27,8 +27,10 @@ def service_device(walk: Walk, each: Equipment, stop: Stop) -> Iterator[Check]:
     if each.suitable_as_service_equipment is not False and role in ("service disconnect", "emergency disconnect"):
         see = "marked suitable as service equipment"
         yield from walk.line(stop, "suitable-as-service-equipment", where, place, see, "the label of its maker")
-    fault_a = r.installation.utility.available_fault_current_a
-    see = f"interrupts {measured(each.interrupting_rating_a, 'A')}; {measured(fault_a, 'A')} available at the service"
+    faults = r.faults
+    reached = faults.transformer_known and each.id in faults.largest
+    fault_a = round(faults.available_a(each.id)) if reached else None
+    see = f"interrupts {measured(each.interrupting_rating_a, 'A')}; {measured(fault_a, 'A')} available here"
     known = None not in (each.interrupting_rating_a, fault_a)
     photograph = "the label, with the utility's figure"
     yield from walk.line(stop, "interrupting-rating-enough", where, place, see, photograph, known=known)

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
+from driploop.circuits.duties_arc_fault import in_arc_fault_rooms
 from driploop.closeout.enclosures import FIRST, panel
 from driploop.closeout.results import Check, Stop
 from driploop.closeout.walk import Walk
 from driploop.grounding.results import Jumper
 from driploop.installation import Circuit
-from driploop.rules.replacement import dwellings_of, may_need_arc_fault
 
 #: Jumpers by the rule that asks for each; those at the service disconnect itself are seen there.
 _JUMPERS = {
@@ -85,7 +85,7 @@ def _circuit(walk: Walk, circuit: Circuit) -> Iterator[Check]:
         )
     free = walk.r.edition.value("afci_extension_ft")
     longer = circuit.extend_ft is not None and circuit.extend_ft > free.number
-    if longer and may_need_arc_fault(walk.r, circuit, dwellings_of(walk.r)):
+    if longer and in_arc_fault_rooms(walk.r.change, circuit):
         guard = "arc-fault protection" if circuit.afci else "whether arc-fault protection is asked for"
         see = f"lengthened by {circuit.extend_ft:g} ft: {guard}"
         yield from walk.line(stop, "afci-when-extended", where, place, see, "the breaker with its test button")

@@ -11,6 +11,7 @@ from driploop.conductors.box import BoxFill, box_fill, box_volume
 from driploop.conductors.choice import SizeChoice
 from driploop.conductors.dwelling import dwelling_service_conductor, required_ampacity
 from driploop.conductors.equipment_ground import equipment_grounding_conductor
+from driploop.conductors.heat import hottest_place
 from driploop.conductors.insulation import insulation_class
 from driploop.conductors.motor import (
     locked_rotor_current,
@@ -73,6 +74,7 @@ __all__ = [
     "equipment_grounding_conductor",
     "grounded_conductor",
     "grounded_minimum",
+    "hottest_place",
     "impedance",
     "insulation_class",
     "largest_device",

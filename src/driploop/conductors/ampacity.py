@@ -140,7 +140,7 @@ def write_figures(
     end = Cited(found.end.value, found.end.unit, section, found.end.confirmed)
     writer.cite(f"Limit of the {limited_by}", f"{size} {metal}, {found.end_c} C column", end)
     working = f"smaller of {found.corrected_a:g} and {found.end.number:g}"
-    writer.number("Usable ampacity", working, found.usable_a, "A", key="ampacity")
+    writer.number("Usable ampacity", working, found.usable_a, "A", section, key="ampacity")
 
 
 def ampacity(

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from driploop.conductors.ampacity import CableLimit, Conditions
+from driploop.conductors.heat import Heat, ambient_of, wires_together
 from driploop.conductors.insulation import (
     highest_class,
     insulation_class,
@@ -18,7 +19,7 @@ from driploop.conductors.insulation import (
 from driploop.conductors.terminals import Terminal, TerminalLimit, terminal_temperature
 from driploop.editions import Edition
 from driploop.installation.graph import Graph
-from driploop.installation.model import RACEWAYS, Metal, Run
+from driploop.installation.model import Metal, Run
 from driploop.installation.sizes import rank
 from driploop.worksheet import Assumption, unique
 
@@ -47,7 +48,9 @@ class RunFacts:
     assumptions: tuple[Assumption, ...]
 
 
-def read_facts(graph: Graph, run: Run, *, circuit_a: float, edition: Edition, hopeful: bool = False) -> RunFacts:
+def read_facts(
+    graph: Graph, run: Run, *, circuit_a: float, edition: Edition, hopeful: bool = False, heat: Heat = "safe"
+) -> RunFacts:
     """Conditions of a run's conductors.
 
     Args:
@@ -56,7 +59,9 @@ def read_facts(graph: Graph, run: Run, *, circuit_a: float, edition: Edition, ho
         circuit_a: rating of its device, or its load where there is none. [A]
         edition: the code edition to ask.
         hopeful: read each unknown as the best answer it could get instead of the worst.
+        heat: how hot its way is read where nobody followed it; hopefully, it is an ordinary one.
     """
+    heat = "ordinary" if hopeful else heat
     said: list[Assumption] = []
     insulation, insulation_c, misuse = _insulation(graph, run, hopeful, said)
     terminals = _terminals(graph, run, circuit_a, hopeful, said, edition=edition)
@@ -64,8 +69,8 @@ def read_facts(graph: Graph, run: Run, *, circuit_a: float, edition: Edition, ho
         metal=_metal(run, hopeful, said),
         insulation_c=insulation_c,
         terminal_c=terminals.temperature_c,
-        ambient_c=_ambient(run, said, edition=edition),
-        current_carrying=_current_carrying(graph, run, said, edition=edition),
+        ambient_c=ambient_of(graph, run, said, heat=heat, edition=edition),
+        current_carrying=wires_together(graph, run, said, heat=heat, edition=edition),
         limit=_limit(graph, run, hopeful, said, edition=edition),
     )
     return RunFacts(conditions, insulation, terminals, misuse, unique(said))
@@ -161,35 +166,6 @@ def _terminals(
                 )
             )  # fmt: skip
     return limit
-
-
-def _ambient(run: Run, said: list[Assumption], *, edition: Edition) -> float:
-    if run.ambient_c is not None:
-        return run.ambient_c
-    base = edition.value("ambient_base_c")
-    said.append(
-        Assumption(
-            f"runs.{run.id}.ambient_c", f"not over {base.text}",
-            "usual for earth, cellars, walls and outdoor shade; common practice",
-            "a run through a hot attic or over a roof in the sun carries less: state its temperature",
-        )
-    )  # fmt: skip
-    return base.number
-
-
-def _current_carrying(graph: Graph, run: Run, said: list[Assumption], *, edition: Edition) -> int:
-    if run.current_carrying is not None:
-        return run.current_carrying
-    free = int(edition.number("adjustment_free_conductors"))
-    if run.method in RACEWAYS:
-        said.append(
-            Assumption(
-                f"runs.{run.id}.current_carrying", f"not over {free} together",
-                "a raceway that holds this run alone has two lines and a neutral",
-                "other circuits in the same raceway lower what each wire may carry",
-            )
-        )  # fmt: skip
-    return free
 
 
 def _limit(graph: Graph, run: Run, hopeful: bool, said: list[Assumption], *, edition: Edition) -> CableLimit | None:

@@ -10,6 +10,7 @@ from driploop.conductors.ampacity import figures, write_figures
 from driploop.conductors.duty import RunDuty, duty_of, write_duty
 from driploop.conductors.equipment_ground import table_egc
 from driploop.conductors.facts import RunFacts, misuse_fault, read_facts
+from driploop.conductors.heat import Heat
 from driploop.conductors.neutral import NeutralDuty, write_neutral
 from driploop.conductors.results import RacewayChoice, RunKind, RunSizing
 from driploop.conductors.run_raceway import RunWires, judge_raceway
@@ -22,10 +23,15 @@ from driploop.loads.results import LoadReading
 from driploop.worksheet import Assumption, WorksheetWriter, unique
 
 
-def check_kept_run(graph: Graph, run: Run, kind: RunKind, loads: LoadReading, *, edition: Edition) -> RunSizing:
-    """What a run that stays carries, and each way in which it falls short."""
+def check_kept_run(
+    graph: Graph, run: Run, kind: RunKind, loads: LoadReading, *, edition: Edition, heat: Heat = "safe"
+) -> RunSizing:
+    """What a run that stays carries, and each way in which it falls short.
+
+    The worksheet's line ``in_an_ordinary_place`` stands there only where heat or company along the way decides.
+    """
     duty = duty_of(graph, run, kind, loads, edition=edition)
-    facts = read_facts(graph, run, circuit_a=duty.circuit_a, edition=edition)
+    facts = read_facts(graph, run, circuit_a=duty.circuit_a, edition=edition, heat=heat)
     writer = WorksheetWriter(f"conductor/{run.id}", f"Conductors of {run.title}")
     write_duty(writer, duty, run, edition=edition)
     write_conditions(writer, duty.rule, edition=edition)
@@ -34,6 +40,8 @@ def check_kept_run(graph: Graph, run: Run, kind: RunKind, loads: LoadReading, *,
     faults = _faults(writer, run, duty, facts, edition=edition, hopeful=False)
     raceway, too_full = _raceway(writer, run, facts, edition=edition)
     open_ = bool(faults) and not too_full and _could_serve(graph, run, duty, edition=edition)
+    if open_:
+        _write_ordinary(writer, graph, run, duty, edition=edition)
     faults += too_full
     of_raceway = raceway.assumptions if raceway is not None else ()
     return RunSizing(
@@ -170,6 +178,18 @@ def _could_serve(graph: Graph, run: Run, duty: RunDuty, *, edition: Edition) -> 
     facts = read_facts(graph, run, circuit_a=duty.circuit_a, edition=edition, hopeful=True)
     aside = WorksheetWriter("", "")
     return not _faults(aside, run, duty, facts, edition=edition, hopeful=True)
+
+
+def _write_ordinary(writer: WorksheetWriter, graph: Graph, run: Run, duty: RunDuty, *, edition: Edition) -> None:
+    """Whether the run serves along an ordinary way, whatever else of it is not known."""
+    facts = read_facts(graph, run, circuit_a=duty.circuit_a, edition=edition, heat="ordinary")
+    if run.line_size is None or _faults(WorksheetWriter("", ""), run, duty, facts, edition=edition, hopeful=False):
+        return
+    carried_a = figures(run.line_size, facts.conditions, edition=edition).usable_a * run.sets
+    together = facts.conditions.current_carrying
+    working = f"at {facts.conditions.ambient_c:g} C, not over {together} wires together, it serves"
+    section = edition.section("ambient-correction")
+    writer.number("Along an ordinary way", working, carried_a, "A", section, key="in_an_ordinary_place")
 
 
 def _unknown_sizes(run: Run, duty: RunDuty) -> tuple[Assumption, ...]:

@@ -10,6 +10,7 @@ from driploop.conductors.cable import write_cable
 from driploop.conductors.duty import RunDuty, duty_of, write_duty
 from driploop.conductors.equipment_ground import write_egc
 from driploop.conductors.facts import RunFacts, misuse_fault, read_facts
+from driploop.conductors.heat import hottest_place
 from driploop.conductors.neutral import NeutralDuty, write_neutral
 from driploop.conductors.results import RunKind, RunSizing
 from driploop.conductors.run_raceway import RunWires, judge_raceway
@@ -47,6 +48,7 @@ def size_new_run(graph: Graph, run: Run, kind: RunKind, loads: LoadReading, *, e
         sized = _size(writer, graph, run, duty, facts, chosen, edition=edition)
     except (NoConductorError, NotInTable) as refusal:
         return _refused(run, duty, facts, writer, said, refusal)
+    _write_hot_way(writer, graph, run, duty, facts, sized.line, edition=edition)
     wires = RunWires(sized.line, facts.conditions.metal, facts.insulation, sized.neutral, sized.egc, sized.egc_metal)
     raceway, faults = judge_raceway(writer, run, wires, edition=edition)
     faults = (*_overload(duty), *misuse_fault(facts, run), *sized.faults, *faults)
@@ -99,6 +101,27 @@ def _size(
         egc = _egc(writer, graph, run, duty, (chosen.size, line), metal, egc_metal, edition=edition)
     write_cable(writer, run.method, metal=metal, line=line, neutral=neutral, egc=egc)
     return _Sized(line, neutral, egc, egc_metal, faults)
+
+
+def _write_hot_way(
+    writer: WorksheetWriter, graph: Graph, run: Run, duty: RunDuty, facts: RunFacts, line: str, *, edition: Edition
+) -> None:
+    """The line ``hot_line_size``, where the hottest way the run could be led asks for more than was chosen."""
+    if run.ambient_c is not None:
+        return
+    hot = read_facts(graph, run, circuit_a=duty.circuit_a, edition=edition, heat="hottest").conditions
+    if hot.ambient_c <= facts.conditions.ambient_c:
+        return
+    lines = duty.lines(run, hot.metal, edition=edition)
+    section = edition.section("ambient-correction")
+    working = f"led where it is {hot.ambient_c:g} C, {hottest_place('attic').words}"
+    try:
+        needed = choose(lines, hot, edition=edition).size
+        serves = not shortfalls(line, figures(line, hot, edition=edition), lines, hot.metal, edition=edition)
+    except (NoConductorError, NotInTable):
+        needed, serves = "none of the tables serves", False
+    if not serves:
+        writer.write("Line conductors along a hot way", working, needed, "", section, key="hot_line_size")
 
 
 def _line_key(run: Run) -> str:

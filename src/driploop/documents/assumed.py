@@ -3,18 +3,29 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable
 
 from driploop.documents.places import KINDS, field_words, place_words
 from driploop.documents.tables import Cell, TableData, table
 from driploop.documents.text import sentence
 from driploop.planning import Plan
-from driploop.worksheet import Assumption
+from driploop.worksheet import Assumption, unique
 
 
-def assumption_table(plan: Plan) -> TableData:
-    """What was assumed, for which parts, why that is safe, what answer would change it."""
+def assumption_table(plan: Plan, assumptions: Iterable[Assumption] | None = None, *, title: str = "") -> TableData:
+    """What was assumed, for which parts, why that is safe, what answer would change it; left out, all of the plan's."""
+    return _table(title, plan.assumptions if assumptions is None else assumptions, plan)
+
+
+def outdoor_assumption_table(plan: Plan) -> TableData:
+    """What was assumed of electrodes in their soil and of overhead runs."""
+    drops = (assumption for drop in plan.drops.values() for assumption in drop.assumptions)
+    return _table("Electrodes in the soil and overhead runs", unique((*plan.earth.assumptions, *drops)), plan)
+
+
+def _table(title: str, assumptions: Iterable[Assumption], plan: Plan) -> TableData:
     same: dict[tuple[str, str, str, str], list[Assumption]] = defaultdict(list)
-    for each in plan.assumptions:
+    for each in assumptions:
         same[_field(each.where), each.assumed, each.why_safe, each.would_change].append(each)
     proposed = plan.proposed.installation if plan.proposed else None
 
@@ -28,7 +39,7 @@ def assumption_table(plan: Plan) -> TableData:
         )  # fmt: skip
 
     return table(
-        "",
+        title,
         ["Where", "What is not known", "Taken as", "Why that is safe", "What would change it"],
         same.values(),
         row,

@@ -8,9 +8,19 @@ from typing import Any
 
 from driploop.documents.found import conductors_of, device_of, main_of, nameplate, title_of
 from driploop.documents.places import field_words, part_words, place_words
-from driploop.documents.tables import NOT_KNOWN, NOTHING, TableData, stated, table
-from driploop.documents.text import TOGETHER, sentence
-from driploop.installation import Change, Circuit, Electrode, Equipment, Installation, Load, Run
+from driploop.documents.tables import NOT_KNOWN, TableData, stated, table
+from driploop.documents.text import NOTHING, TOGETHER, sentence
+from driploop.installation import (
+    Building,
+    Change,
+    Circuit,
+    Electrode,
+    Equipment,
+    Installation,
+    Load,
+    LoadManagement,
+    Run,
+)
 from driploop.planning import Plan
 
 #: Fields told together with others, or that say how an old part was and not what must be done.
@@ -55,6 +65,8 @@ def change_tables(plan: Plan) -> tuple[TableData, ...]:
 
 def _place(part: Any, installation: Installation) -> str:
     """The building a part belongs to: for a run the one it leads to, for a circuit that of its panel."""
+    if isinstance(part, Building):
+        return part.id
     if isinstance(part, Run):
         end = installation.equipment.get(part.to or "")
         return (end.building or "") if end else ""
@@ -65,6 +77,9 @@ def _place(part: Any, installation: Installation) -> str:
         circuit = installation.circuits.get(part.circuit or "")
         source = installation.equipment.get((circuit.from_ if circuit else part.panel) or "")
         return (source.building or "") if source else ""
+    if isinstance(part, LoadManagement):
+        holder = installation.equipment.get(part.holds or "")
+        return (holder.building or "") if holder else ""
     building = getattr(part, "building", None)
     if building is None and (holder := installation.equipment.get(getattr(part, "equipment", None) or "")):
         building = holder.building
@@ -77,7 +92,7 @@ def _row(change: Change, old: Any, new: Any, before: Installation, after: Instal
     if old is None:
         return "new", part_words(new, after), _is(new, after)
     words = [*_told(old, new, before, after), *_other_fields(change, before, after)]
-    return "renewed" if new.is_new else "changed", part_words(new, after), "; ".join(words)
+    return "renewed" if getattr(new, "is_new", False) else "changed", part_words(new, after), "; ".join(words)
 
 
 def _was(part: Any) -> str:
@@ -110,6 +125,9 @@ def _is(part: Any, after: Installation) -> str:
         case Electrode():
             size = f"{part.conductor_size} {part.conductor_metal or ''}" if part.conductor_size else ""
             words = [stated(part.kind), f"conductor to {_title(after, part.conductor_to)}", size]
+        case LoadManagement():
+            at = _title(after, part.holds) if part.holds else part.limits or ""
+            words = [f"holds {at}" if at else "", f"to {part.set_point_a:g} A" if part.set_point_a else ""]
         case _:
             words = [stated(getattr(part, "kind", None)), f"at {_title(after, getattr(part, 'equipment', None))}"]
     return ", ".join(word.strip() for word in words if word and word.strip() not in UNSAID)

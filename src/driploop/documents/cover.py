@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
-from driploop.documents.schedules import Cite, amperes, equipment_title, lines_of
-from driploop.documents.tables import NOTHING, known, stated
-from driploop.documents.text import sentence
-from driploop.loads import Headroom
+from driploop.documents.headroom import headroom_words
+from driploop.documents.schedules import Cite, equipment_title, lines_of
+from driploop.documents.tables import known, stated
+from driploop.documents.text import NOTHING, amperes, sentence
 from driploop.planning import Plan
 from driploop.rules import Readings
 from driploop.worksheet import Finding, Verdict
@@ -64,7 +63,9 @@ def proposal_words(plan: Plan) -> str:
     """The proposal in a few sentences."""
     proposal, proposed = plan.job.proposal, plan.proposed
     if proposal is None or proposed is None:
-        return "Nothing is proposed yet. This packet reads the installation as found."
+        if not plan.found.installation.equipment:
+            return "Nothing is proposed yet. This packet reads the installation as found."
+        return "Nothing is proposed yet. This packet reads the installation as found, and compares the ways to build."
     scope = f"Scope: {proposal.scope}." if proposal.scope not in (None, "full service") else ""
     kind = f"{sentence(proposal.kind)}." if proposal.kind else ""
     words = [scope, kind, _new_equipment(proposed), _new_runs(proposed), _bonded(proposed)]
@@ -108,39 +109,3 @@ def key_figures(readings: Readings, cite: Cite) -> list[tuple[str, str, str]]:
             sizes = f"{lines_of(sizing)}, neutral {known(sizing.neutral_size)}"
             rows.append((run.title, sizes, cite(sizing.worksheet, "line_size", "neutral_size", place=run.title)))
     return [row for row in rows if row[1] != NOTHING]
-
-
-#: So many assumed fields are named; the rest are counted.
-NAMED = 4
-
-
-def _places(headroom: Headroom) -> str:
-    places = list(dict.fromkeys(assumption.where for assumption in headroom.assumptions))
-    more = f" and {len(places) - NAMED} more" if len(places) > NAMED else ""
-    return ", ".join(places[:NAMED]) + more
-
-
-def headroom_words(headroom: Headroom | None, numbers: Mapping[str, str]) -> str:
-    """Whether the service as found would do, and which wish would use it up.
-
-    Args:
-        headroom: None gives no words.
-        numbers: worksheet id -> its number on paper, for the reference at the end.
-    """
-    if headroom is None:
-        return ""
-    sheet = numbers.get(headroom.worksheet.id, "")
-    base = f"Service as found: {headroom.rating_a:g} A, calculated load {amperes(headroom.load_a)} ({headroom.method})"
-    if not headroom.enough:
-        words = f"{base}. It is overloaded by {amperes(-headroom.margin_a)} before any wish."
-    elif headroom.used_up_by:
-        used = next(step for step in headroom.steps if step.wish == headroom.used_up_by)
-        words = (
-            f"{base}, {amperes(headroom.margin_a)} left: enough as it is. "
-            f"{used.title} would use it up ({amperes(used.load_a)})."
-        )
-    else:
-        words = f"{base}, {amperes(headroom.margin_a)} left: no upgrade is needed for the load, wishes included."
-    if headroom.assumptions:
-        words += f" Assumed in it, to be settled before anything is promised: {_places(headroom)}."
-    return f"{words} Worksheet {sheet}." if sheet else words

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from driploop.documents.tables import NOT_KNOWN, NOTHING, TableData, known, stated, table
+from driploop.documents.tables import NOT_KNOWN, TableData, known, stated, table
+from driploop.documents.text import NOTHING
 from driploop.installation import Circuit, Electrode, Equipment, Graph, Installation, Load, Run
 
 

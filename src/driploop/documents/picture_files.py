@@ -9,16 +9,21 @@ from driploop.drawings import (
     Drawing,
     deciding_device,
     decision_drawing,
+    drop_profiles,
     grounding_drawings,
     label_drawings,
     one_lines,
     risers,
+    rod_layouts,
     sites,
     to_svg,
+    voltage_profiles,
 )
 from driploop.planning import Plan
 
-STEMS = ("decision", "one-line-found", "one-line-proposed", "riser", "site", "grounding", "label")
+STEMS = (
+    "decision", "one-line-found", "one-line-proposed", "riser", "site", "drop", "grounding", "voltage", "rods", "label",
+)  # fmt: skip
 
 
 def pictures(plan: Plan) -> dict[str, str]:
@@ -52,7 +57,10 @@ def _packet_sets(plan: Plan) -> dict[str, Sequence[Drawing]]:
         "one-line-proposed": one_lines(plan.proposed, title="One-line as proposed") if plan.proposed else (),
         "riser": risers(final, title=f"Riser as {state}"),
         "site": sites(final, title=f"Site as {state}"),
+        "drop": drop_profiles(plan.drops, final.installation, title=f"Overhead runs as {state}"),
         "grounding": grounding_drawings(final),
+        "voltage": voltage_profiles(final, title=f"Voltage along each feeder, as {state}"),
+        "rods": rod_layouts(plan.earth, final.installation, title=f"Electrodes in the soil, as {state}"),
         "label": label_drawings(final.labels),
     }
 

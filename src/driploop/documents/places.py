@@ -7,9 +7,13 @@ from typing import Any
 from driploop.documents.text import sentence
 from driploop.installation import Circuit, Electrode, Installation
 
-KINDS = ("buildings", "equipment", "runs", "circuits", "loads", "electrodes", "bonds", "metered", "working_hours")
+KINDS = (
+    "buildings", "equipment", "runs", "circuits", "loads", "electrodes", "bonds", "metered", "working_hours",
+    "load_management",
+)  # fmt: skip
 WORDS = {
-    "utility": "Utility", "town": "Town", "proposal": "Proposal", "site": "Site", "job": "Job", "wishes": "Wishes",
+    "utility": "Utility", "town": "Town", "proposal": "Proposal", "site": "Site", "soil": "Soil",
+    "job": "Job", "wishes": "Wishes",
 }  # fmt: skip
 FIELDS = {
     "from_": "fed from", "from": "fed from", "to": "feeds", "ocpd": "overcurrent device",

@@ -12,8 +12,8 @@ from typing import Any, Literal
 
 from driploop.worksheet import Line, Worksheet
 
-#: As found, as proposed, headroom.
-State = Literal["F", "P", "H"]
+#: As found, as proposed, headroom, alternatives.
+State = Literal["F", "P", "H", "A"]
 MARKS = {"memory": "m", "carried": "c", "derived": "d"}
 
 
@@ -62,7 +62,7 @@ class Register:
 
     def entries(self) -> tuple[Entry, ...]:
         """Every worksheet to be printed: headroom, alternatives, as proposed, as found, each in the order of citing."""
-        order = {"H": 0, "P": 1, "F": 2}
+        order = {"H": 0, "A": 1, "P": 2, "F": 3}
         return tuple(sorted(self._entries.values(), key=lambda e: (order[e.number[0]], int(e.number[1:]))))
 
 

@@ -8,7 +8,8 @@ from collections.abc import Callable
 from driploop.conductors.results import RunSizing
 from driploop.documents.found import title_of
 from driploop.documents.places import part_words, place_words
-from driploop.documents.tables import NOTHING, TableData, known, stated, table
+from driploop.documents.tables import TableData, known, stated, table
+from driploop.documents.text import NOTHING, amperes
 from driploop.grounding.results import ElectrodeConductor
 from driploop.installation import Run
 from driploop.loads.results import LoadResult, NodeLoad
@@ -23,11 +24,6 @@ def equipment_title(readings: Readings, id: str | None) -> str:
     """A piece of equipment's name on paper."""
     found = readings.installation.equipment.get(id or "")
     return found.title if found else stated(id)
-
-
-def amperes(current_a: float | None) -> str:
-    """A current as the code rounds it: to the whole ampere. "–" where there is none."""
-    return NOTHING if current_a is None else f"{int(current_a + 0.5):,} A"
 
 
 def load_table(readings: Readings, cite: Cite) -> TableData:

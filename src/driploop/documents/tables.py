@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from driploop.documents.columns import PAGE_WIDTH, column_widths
+from driploop.documents.text import NOTHING
 
 NOT_KNOWN = "not known"
-NOTHING = "–"
 #: Heads of the columns that hold references to worksheets.
 CITING = ("Sheet", "Worksheet lines")
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
+NOTHING = "–"
 #: Marks a place where a line may break, and shows nothing. The shipped font needs no glyph for it.
 MAY_BREAK = "\u200b"
 #: Keeps a number and its unit on one line.
@@ -55,3 +56,8 @@ def for_paper(data: Any) -> Any:
 def sentence(words: str) -> str:
     """The words with a capital at their start."""
     return words[:1].upper() + words[1:]
+
+
+def amperes(current_a: float | None) -> str:
+    """A current as the code rounds it: to the whole ampere. "–" where there is none."""
+    return NOTHING if current_a is None else f"{int(current_a + 0.5):,} A"

@@ -244,6 +244,7 @@ def _lines(readings: Readings, equipment: Equipment, *, compact: bool) -> list[s
         words.role_words(readings, equipment.id),
         words.place_words(equipment),
         f"calculated load {load:,.0f} A" if load is not None else "",
+        words.fault_words(readings, equipment.id),
         "electrode conductor lands here" if lands else "",
     ]
     if readings.graph.feeding_run(equipment.id) is None:

@@ -7,12 +7,12 @@ from typing import Literal
 
 from driploop.conductors.results import RunSizing
 from driploop.drawings.display import NO_BREAK
-from driploop.installation.model import RACEWAYS, Circuit, Electrode, Equipment, Metal, Run, Utility
+from driploop.installation.model import RACEWAYS, TAKEN_DOWN, Circuit, Electrode, Equipment, Metal, Run, Utility
 from driploop.rules.readings import Readings
 from driploop.worksheet import plain
 
 Standing = Literal["kept", "new", "removed"]
-GONE = frozenset({"remove", "replace", "abandon"})
+GONE = TAKEN_DOWN | {"replace"}
 
 KINDS = {
     "meter": "meter", "disconnect": "disconnect", "panel": "panel", "junction box": "junction box",
@@ -48,6 +48,14 @@ def metal_size(size: str | None, metal: Metal | None) -> str:
     if size is None:
         return "size not known" if metal is None else f"{metal}, size not known"
     return f"{size.replace(' ', NO_BREAK)} {metal or '(metal not known)'}"
+
+
+def fault_words(readings: Readings, equipment: str) -> str:
+    """The available fault current at an enclosure; nothing while not even the transformer's size is known."""
+    faults = readings.faults
+    if not faults.transformer_known or equipment not in faults.largest:
+        return ""
+    return f"fault current up to {faults.available_a(equipment):,.0f}{NO_BREAK}A"
 
 
 def supply_words(utility: Utility) -> tuple[str, ...]:

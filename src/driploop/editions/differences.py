@@ -66,14 +66,16 @@ def local_lines(edition: Edition) -> list[LocalLine]:
         over = load_edition(edition.name, overlays=edition.overlays[:place])
         kinds = {check.name: check.kind for check in overlay.checks}
         for entry in overlay.entries:
+            if entry.kind == "requirement":
+                lines.append(LocalLine(overlay.name, overlay.kind, "added", entry.name, entry.title, "", entry.requires,
+                                       entry.section, entry.source, kinds.get(entry.name, "")))  # fmt: skip
+                continue
             now, old = over.entry(entry.name), _entry(under, entry.name)
-            before = (_value(old) or old.requires or old.state) if old is not None else ""
-            after = _value(now) or now.requires
+            before = (_value(old) or old.state) if old is not None else ""
+            after = _value(now)
             if before != after:
-                what = "changed" if old is not None else "added"
-                checked = kinds.get(entry.name, "")
-                lines.append(LocalLine(overlay.name, overlay.kind, what, entry.name, now.title, before, after,
-                                       now.section, now.source, checked))  # fmt: skip
+                lines.append(LocalLine(overlay.name, overlay.kind, "changed", entry.name, now.title, before, after,
+                                       now.section, now.source, ""))  # fmt: skip
         lines += [LocalLine(overlay.name, overlay.kind, "forbidden", ban.method, ban.method.replace("-", " "), "",
                             ban.reason, ban.section, ban.source) for ban in overlay.forbidden]  # fmt: skip
         under = over

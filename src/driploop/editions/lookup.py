@@ -202,7 +202,10 @@ def _laid_over(shelf: _Shelf, overlay: Overlay) -> _Shelf:
     parameters, requirements = dict(shelf.parameters), dict(shelf.requirements)
     for entry in overlay.entries:
         if entry.kind == "requirement":
-            requirements[entry.name] = entry
+            name = entry.name
+            while name in requirements:  # a rule of the place stands beside the edition's, never in its stead
+                name = f"local-{name}"
+            requirements[name] = replace(entry, name=name)
             if entry.name in shelf.parameters or entry.name in shelf.table_files:
                 faults.append(f"requirement.{entry.name}: {shelf.edition} has a table or parameter of that name")
             continue

@@ -7,7 +7,7 @@ from typing import Any
 
 from driploop.installation.model import Installation, Part
 
-KINDS = ("buildings", "equipment", "runs", "circuits", "loads", "electrodes", "bonds")
+KINDS = ("buildings", "equipment", "runs", "circuits", "loads", "electrodes", "bonds", "load_management")
 
 
 @dataclass(frozen=True, slots=True)

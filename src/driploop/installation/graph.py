@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from functools import cached_property
 
-from driploop.installation.model import Building, Circuit, Equipment, Installation, Load, Role, Run
+from driploop.installation.model import Building, Circuit, Equipment, Installation, Load, Part, Role, Run
 from driploop.worksheet import DriploopError
 
 UTILITY = "utility"
@@ -81,24 +81,31 @@ class Graph:
 
     def _refuse_missing(self) -> None:
         # What names a part that is not there would drop out of every sum in silence.
+        for where, field, named, held in self._references():
+            for part in named.values():
+                name = getattr(part, field)
+                if name is not None and name not in held and not (name == UTILITY and field == "from_"):
+                    raise GraphError(
+                        f"{where}.{part.id}.{field.rstrip('_')}: there is no {name!r}; "
+                        "name a part that is there, or leave it unknown."
+                    )
+
+    def _references(self) -> tuple[tuple[str, str, Mapping[str, Part], Mapping[str, Part]], ...]:
+        """Table, field, the parts that have it, and the parts it may name."""
         parts = self.installation
-        housed = ("equipment", "circuits", "loads", "electrodes", "bonds")
-        named: list[tuple[str, str | None, Mapping[str, object]]] = [
-            *(
-                (f"{kind}.{part.id}.building", part.building, parts.buildings)
-                for kind in housed
-                for part in getattr(parts, kind).values()
-            ),
-            *((f"buildings.{b.id}.part_of", b.part_of, parts.buildings) for b in parts.buildings.values()),
-            *((f"runs.{run.id}.from", run.from_, parts.equipment) for run in parts.runs.values()),
-            *((f"runs.{run.id}.to", run.to, parts.equipment) for run in parts.runs.values()),
-            *((f"circuits.{c.id}.from", c.from_, parts.equipment) for c in parts.circuits.values()),
-            *((f"loads.{load.id}.circuit", load.circuit, parts.circuits) for load in parts.loads.values()),
-            *((f"loads.{load.id}.panel", load.panel, parts.equipment) for load in parts.loads.values()),
-        ]
-        for where, name, held in named:
-            if name is not None and name not in held and not (name == UTILITY and where.endswith(".from")):
-                raise GraphError(f"{where}: there is no {name!r}; name a part that is there, or leave it unknown.")
+        return (
+            ("equipment", "building", parts.equipment, parts.buildings),
+            ("circuits", "building", parts.circuits, parts.buildings),
+            ("loads", "building", parts.loads, parts.buildings),
+            ("electrodes", "building", parts.electrodes, parts.buildings),
+            ("bonds", "building", parts.bonds, parts.buildings),
+            ("buildings", "part_of", parts.buildings, parts.buildings),
+            ("runs", "from_", parts.runs, parts.equipment),
+            ("runs", "to", parts.runs, parts.equipment),
+            ("circuits", "from_", parts.circuits, parts.equipment),
+            ("loads", "circuit", parts.loads, parts.circuits),
+            ("loads", "panel", parts.loads, parts.equipment),
+        )
 
     def _refuse_loops(self) -> None:
         for start in self.installation.equipment:

@@ -4,8 +4,6 @@ The same parts describe the installation as found, as proposed and as built. Eve
 which means *not known*; a job file writes ``"unknown"`` or leaves the field out. Nothing here guesses.
 """
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
@@ -19,7 +17,12 @@ Positive = Annotated[float, Field(gt=0)]
 NotNegative = Annotated[float, Field(ge=0)]
 Amperes = Annotated[float, Field(gt=0, le=6000)]
 Metal = Literal["copper", "aluminum"]
-Fate = Literal["keep", "remove", "replace", "convert to unfused", "convert to junction box", "abandon"]
+Fate = Literal[
+    "keep", "remove", "replace", "replace by a lockable breaker", "convert to unfused", "convert to junction box",
+    "abandon",
+]  # fmt: skip
+#: Fates by which equipment is no longer there when the work is done, and nothing new hangs in its place.
+TAKEN_DOWN: frozenset[str] = frozenset({"remove", "replace by a lockable breaker", "abandon"})
 
 BuildingUse = Literal[
     "dwelling", "dwelling unit", "two-family dwelling", "multifamily dwelling", "garage", "workshop",
@@ -60,6 +63,29 @@ def _words_none_to_empty(value: Any) -> Any:
 
 Names = Annotated[tuple[str, ...], BeforeValidator(_words_none_to_empty)]
 MetalPaths = Annotated[tuple[MetalPath, ...], BeforeValidator(_words_none_to_empty)]
+
+
+class FourPin(BaseModel):
+    """One reading of four pins in a row."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
+
+    spacing_ft: Positive | None = Field(None, description="from pin to pin")
+    resistance_ohm: Positive | None = Field(None, description="as the instrument read it")
+    probe_depth_in: Positive | None = Field(None, description="how deep the pins stood")
+
+
+class FallPoint(BaseModel):
+    """One point of a fall-of-potential test."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
+
+    distance_ft: Positive | None = Field(None, description="of the potential probe from the electrode")
+    resistance_ohm: NotNegative | None = Field(None, description="read there")
+
+
+FourPins = Annotated[tuple[FourPin, ...], BeforeValidator(_words_none_to_empty)]
+FallPoints = Annotated[tuple[FallPoint, ...], BeforeValidator(_words_none_to_empty)]
 
 
 class Part(BaseModel):
@@ -130,6 +156,7 @@ class Equipment(Part):
     neutral_bonded: bool | None = Field(None, description="neutral joined to the enclosure here")
     terminal_temperature_c: Literal[60, 75, 90] | None = None
     surge_protection: Literal["none", "type 1", "type 2"] | None = None
+    surge_discharge_ka: Positive | None = Field(None, description="nominal discharge current of its surge device [kA]")
     working_width_in: NotNegative | None = None
     working_depth_in: NotNegative | None = None
     working_height_in: NotNegative | None = None
@@ -146,6 +173,9 @@ class Equipment(Part):
     series_rating: Literal["none", "marked", "not marked"] | None = Field(
         None, description="branch devices that rely on the main to interrupt a fault"
     )
+    series_rated_a: Positive | None = Field(
+        None, description="what its label lists for the tested combination with the main ahead [A]"
+    )
     dedicated_space_clear: bool | None = Field(None, description="no pipe or duct above it, nothing stored before it")
     lit: bool | None = Field(None, description="light to work by, indoors")
     exposed_to_damage: bool | None = None
@@ -156,6 +186,13 @@ class Equipment(Part):
     fuse_in_neutral: bool | None = None
     tandem_breakers: Literal["none", "listed positions", "elsewhere"] | None = None
     backfed_main_fastened: bool | None = Field(None, description="left out where the main is not backfed")
+    inside_width_in: Positive | None = Field(None, description="of the empty enclosure, inside [in]")
+    inside_height_in: Positive | None = Field(None, description="of the empty enclosure, inside [in]")
+    inside_depth_in: Positive | None = Field(None, description="of the empty enclosure, inside [in]")
+    wiring_space_in: Positive | None = Field(None, description="free width beside the works inside [in]")
+    in_sight_of: Names | None = Field(
+        None, description="ids of loads and wishes that it opens and that are seen from it; none = of no load"
+    )
     condition: str | None = None
     fate: Fate | None = None
     is_new: bool = False
@@ -202,11 +239,19 @@ class Run(Part):
     over_roof_ft: NotNegative | None = None
     roof_slope_in_12: NotNegative | None = None
     from_openings_ft: NotNegative | None = None
+    over_material_opening: bool | None = Field(
+        None, description="passes under or across an opening through which materials move, as a hay door"
+    )
     attachment_height_ft: NotNegative | None = None
     head_above_attachment: bool | None = None
     drip_loop: bool | None = None
     mast_carries_other_cables: bool | None = None
     mast_trade_size: str | None = Field(None, description='in inches, as "2"; "none" where there is no mast')
+    span_ft: Positive | None = Field(None, description="level distance from pole to attachment, paced off below it")
+    pole_attachment_height_ft: Positive | None = Field(None, description="where the far end is held, over that ground")
+    measured_temperature_f: Annotated[float, Field(ge=-60, le=130)] | None = Field(
+        None, description="of the air when the heights of an overhead run were measured"
+    )
     mast_above_roof_in: NotNegative | None = Field(None, description="from the roof to the attachment [in]")
     mast_guyed: bool | None = Field(None, description="guyed or braced against the pull")
     mast_coupling_above_support: bool | None = Field(None, description="attached above a coupling past the last strap")
@@ -244,11 +289,29 @@ class Circuit(Part):
     length_ft: NotNegative | None = None
     extend_ft: NotNegative | None = Field(None, description="added to reach the new panel, outside enclosures [ft]")
     ambient_c: Annotated[float, Field(ge=-40, le=85)] | None = None
+    hot_place: Literal["none", "attic", "boiler room", "outdoors in the sun", "raceway on a roof"] | None = Field(
+        None, description="the hottest place along its way; counts where ambient_c is not measured"
+    )
     in_thermal_insulation: bool | None = None
     current_carrying: Annotated[int, Field(ge=1, le=60)] | None = None
     gfci: bool | None = None
     afci: bool | None = None
     receptacles: bool | None = None
+    new_outlets: Annotated[int, Field(ge=0)] = Field(0, description="outlets or devices that this job adds to it")
+    receptacles_replaced: Annotated[int, Field(ge=0)] = Field(0, description="receptacles that this job replaces")
+    stays_on: (
+        Literal[
+            "smoke alarm",
+            "freezer",
+            "livestock alarm",
+            "livestock ventilation",
+            "emergency lighting",
+            "sump pump",
+            "medical equipment",
+            "nothing",
+        ]
+        | None
+    ) = Field(None, description="what on it must not go dark unseen")
     fate: Fate | None = None
     is_new: bool = False
 
@@ -273,6 +336,13 @@ class Load(Part):
     mocp_a: Positive | None = None
     lra_a: Positive | None = None
     code_letter: Annotated[str, Field(pattern="^[A-V]$")] | None = None
+    overload_protection: Literal["starter", "built in", "its own fuses", "fuses of the circuit", "none"] | None = Field(
+        None, description="what opens when the motor runs overloaded"
+    )
+    nameplate_device: Literal["fuse only", "fuse or breaker"] | None = Field(
+        None, description="kind of device that the nameplate asks for"
+    )
+    duty_percent: Annotated[float, Field(gt=0, le=100)] | None = Field(None, description="duty cycle of a welder")
     controls: Annotated[int, Field(ge=1)] | None = Field(None, description="separately controlled heating units")
     supplemental_to: str | None = Field(None, description="id of the heat pump this heat belongs to")
     locked_out: bool | None = Field(None, description="compressor cannot run with its supplemental heat")
@@ -311,13 +381,20 @@ class Electrode(Part):
     diameter_in: Positive | None = None
     spacing_ft: NotNegative | None = Field(None, description="to the nearest other rod, pipe or plate")
     resistance_ohm: NotNegative | None = None
+    fall_of_potential: FallPoints | None = Field(None, description="readings of a fall-of-potential test")
+    current_probe_ft: Positive | None = Field(None, description="distance of the current probe in that test")
     earth_contact_ft: NotNegative | None = None
     connection_from_entry_ft: NotNegative | None = None
     meter_jumper: bool | None = Field(None, description="jumper round the water meter and filters")
     reachable_without_breaking_concrete: bool | None = None
     ring_size: Size | None = None
     area_ft2: Positive | None = Field(None, description="of a plate, all surface that touches the earth [ft2]")
-    depth_in: NotNegative | None = Field(None, description="of a ring or plate under grade [in]")
+    depth_in: NotNegative | None = Field(None, description="of a ring, a plate or a rod laid flat, under grade [in]")
+    laid: Literal["upright", "at an angle", "flat in a trench"] | None = Field(
+        None, description="how a rod or pipe lies"
+    )
+    angle_degrees: Annotated[float, Field(ge=0, le=90)] | None = Field(None, description="from upright [degrees]")
+    rock_struck: bool | None = Field(None, description="rock kept it from being driven upright, or at all")
     is_new: bool = False
 
 
@@ -365,6 +442,26 @@ class WorkingHours(Part):
     )
 
 
+class LoadManagement(Part):
+    """A system that holds a service, a feeder or vehicle chargers to a set point by holding loads back."""
+
+    limits: Literal["service or feeder", "vehicle chargers"] | None = Field(
+        None, description="all current of a service or feeder, or that of the chargers it controls, together"
+    )
+    holds: str | None = Field(None, description="id of the service disconnect, or of the equipment its feeder ends in")
+    set_point_a: Amperes | None = Field(None, description="most that it lets through [A]")
+    circuits: Names | None = Field(None, description="ids of circuits that it can hold back, each with all its loads")
+    loads: Names | None = Field(None, description="ids of single loads that it can hold back")
+    listed: bool | None = Field(None, description="listed for holding current to a set point")
+    fails_safe: bool | None = Field(None, description="with it dead or its sensor cut, what it controls is off or held")
+    settings: Literal["behind restricted access", "open to anyone"] | None = Field(
+        None, description="who may change the set point"
+    )
+    marked: bool | None = Field(None, description="the equipment it holds carries the set point")
+    accepted: bool | None = Field(None, description="the authority takes the set point as the load, in writing")
+    is_new: bool = False
+
+
 class Utility(Part):
     """Who supplies the place, and how."""
 
@@ -374,10 +471,27 @@ class Utility(Part):
     transformer_impedance_percent: Positive | None = None
     available_fault_current_a: Positive | None = None
     meter_work_by: Literal["utility", "contractor by written leave"] | None = None
+    loading_district: Literal["heavy", "medium", "light"] | None = Field(
+        None, description="ice and wind the utility reckons with"
+    )
     service_order: str | None = None
     notice_date: str | None = Field(None, description="day the utility was told of the work")
     cutover_date: str | None = Field(None, description="day on which the supply is opened")
     overlay: str | None = None
+
+
+class Soil(Part):
+    """The earth the electrodes stand in."""
+
+    description: (
+        Literal[
+            "fill, ashes or brine waste", "clay, shale or loam", "clay or loam with sand and gravel",
+            "gravel or sand with little clay",
+        ]
+        | None
+    ) = None  # fmt: skip
+    frost_depth_in: NotNegative | None = Field(None, description="how deep the ground freezes in a hard winter")
+    four_pin: FourPins | None = Field(None, description="readings of four pins in a row, best at several spacings")
 
 
 class Town(Part):
@@ -423,6 +537,7 @@ class Proposal(Part):
     new_rods: Annotated[int, Field(ge=0, le=12)] | None = None
     rod_spacing_ft: Positive | None = None
     moves: dict[str, str] | None = Field(None, description="circuit id = new panel id")
+    buildings: dict[str, Building] = Field({}, description="what the work changes of a building that is there")
     equipment: dict[str, Equipment] = Field(
         {}, description="what differs from the consequence of the kind, or is added"
     )
@@ -430,6 +545,7 @@ class Proposal(Part):
     circuits: dict[str, Circuit] = Field({}, description="what is renewed of old circuits, or is added")
     electrodes: dict[str, Electrode] = Field({}, description="what differs, or is added")
     bonds: dict[str, Bond] = Field({}, description="what differs, or is added")
+    load_management: dict[str, LoadManagement] = Field({}, description="what differs, or is added")
 
 
 State = Literal["found", "proposed", "built"]
@@ -442,7 +558,8 @@ class Installation(BaseModel):
 
     state: State = "found"
     site_kind: Literal["residence", "farm"] | None = None
-    utility: Utility = Utility()
+    utility: Utility = Utility.model_construct()
+    soil: Soil = Soil.model_construct()
     buildings: dict[str, Building] = {}
     equipment: dict[str, Equipment] = {}
     runs: dict[str, Run] = {}
@@ -452,12 +569,22 @@ class Installation(BaseModel):
     bonds: dict[str, Bond] = {}
     metered: dict[str, MeteredDemand] = {}
     working_hours: dict[str, WorkingHours] = {}
+    load_management: dict[str, LoadManagement] = {}
+
+
+#: What ways to build a service may be ranked by.
+RankedBy = Literal[
+    "lawful without questions", "wishes carried", "headroom", "circuits touched", "circuits extended",
+    "three-wire circuits lost", "conductor", "new enclosures", "power off",
+]  # fmt: skip
 
 
 class Shop(Part):
     """How the shop that holds the job file likes to work."""
 
-    order: Names | None = Field(None, description="what ways to build are ranked by, weightiest first")
+    order: Annotated[tuple[RankedBy, ...], BeforeValidator(_words_none_to_empty)] | None = Field(
+        None, description="what ways to build are ranked by, weightiest first"
+    )
     panels: str | None = Field(None, description="file of panels that the shop can buy, beside the job file")
 
 
@@ -484,9 +611,9 @@ class Job(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
 
-    header: JobHeader = JobHeader()
-    shop: Shop = Shop()
-    town: Town = Town()
-    found: Installation = Installation()
+    header: JobHeader = JobHeader.model_construct()
+    shop: Shop = Shop.model_construct()
+    town: Town = Town.model_construct()
+    found: Installation = Installation.model_construct()
     wishes: dict[str, Wish] = {}
     proposal: Proposal | None = None

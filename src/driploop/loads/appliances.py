@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from driploop.editions import Edition
 from driploop.loads.inputs import Appliance, DwellingInputs
 from driploop.loads.writing import sum_words, total_of
-from driploop.worksheet import Assumption, WorksheetWriter
+from driploop.worksheet import Assumption, WorksheetWriter, plain
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,13 +84,19 @@ def instantaneous_heater_assumptions(inputs: DwellingInputs, *, edition: Edition
 
 
 def evse_load(inputs: DwellingInputs, *, sheet: WorksheetWriter, edition: Edition) -> float:
-    """Vehicle chargers: nameplate, or the edition's least value where it is the larger or the nameplate is unread."""
-    if not inputs.evse_va:
+    """Vehicle chargers: nameplate, or the edition's least value where it is the larger or the nameplate is unread;
+    those that a system holds together by their set point."""
+    if not inputs.evse_va and not inputs.evse_held_va:
         return 0.0
     counted = sorted(_evse_va(va, edition=edition) for va in inputs.evse_va)
     section = edition.section("evse-load") if edition.has("evse-load") else edition.section("load-continuous")
     least = f", each at least {edition.value('evse_minimum').text}" if edition.has("evse_minimum") else ""
-    return sheet.number("Vehicle chargers", sum_words(counted) + least, total_of(counted), "VA", section, key="evse")
+    words = sum_words(counted) + least if counted else ""
+    if inputs.evse_held_va:
+        held = f"{plain(inputs.evse_held_va)} held together"
+        words = f"{words}; {held}" if words else held
+    total_va = total_of([*counted, inputs.evse_held_va])
+    return sheet.number("Vehicle chargers", words, total_va, "VA", section, key="evse")
 
 
 def _evse_va(nameplate_va: float | None, *, edition: Edition) -> float:

@@ -56,10 +56,12 @@ def dwelling_inputs(site: Site, group: Group, *, edition: Edition) -> DwellingIn
     held = {load.circuit.id for load in loads if load.circuit is not None and load.load.kind not in (None, *PLUGGED)}
     shared = [circuit for circuit in circuits if _may_be_shared(circuit, held)]
     unsure = [circuit for circuit in shared if not is_dedicated(circuit)]
-    notes = [_kitchen_assumed(circuit) for circuit in unsure]
-    dedicated = [circuit for circuit in circuits if circuit.id not in served and _is_dedicated(circuit)]
-    extra = [circuit_without_loads(circuit, building=group.title) for circuit in dedicated]
-    general = whole or _has_general(circuits, loads, shared)
+    # One with nothing listed on it may also feed one thing, which asks for more than a kitchen's circuit.
+    kitchens = [circuit for circuit in unsure if circuit.id in served]
+    notes = [_kitchen_assumed(circuit) for circuit in kitchens]
+    alone = [c for c in circuits if c.id not in served and (_is_dedicated(c) or _may_be_shared(c, held))]
+    extra = [circuit_without_loads(circuit, building=group.title) for circuit in alone]
+    general = whole or _has_general(circuits, loads, held)
     area, area_notes = _floor_area(site, group, general=general, whole=whole, edition=edition)
     heating, pumps, heat_notes = _heating(loads)
     chargers = [load for load in loads if load.load.kind == "vehicle charger"]
@@ -68,7 +70,7 @@ def dwelling_inputs(site: Site, group: Group, *, edition: Edition) -> DwellingIn
     units = MANY_UNITS.get(group.building.use or "", 1) if group.building else 1
     return DwellingInputs(
         floor_area_ft2=area,
-        small_appliance_circuits=_small_appliance(circuits, unsure, units=units, whole=whole, edition=edition),
+        small_appliance_circuits=_small_appliance(circuits, kitchens, units=units, whole=whole, edition=edition),
         laundry_circuits=_laundry(group, circuits, units=units, whole=whole, edition=edition),
         appliances=(
             *(_appliance(load) for load in loads if _is_appliance(load)),
@@ -80,7 +82,8 @@ def dwelling_inputs(site: Site, group: Group, *, edition: Edition) -> DwellingIn
         cooling=tuple(_cooling(load) for load in loads if load.load.kind == "air conditioner"),
         heat_pumps=tuple(pumps),
         motors=tuple(_motor(load) for load in loads if load.load.kind in MOTORS),
-        evse_va=tuple(load.va for load in chargers),
+        evse_va=tuple(load.va for load in chargers if not load.held),
+        evse_held_va=sum(load.va for load in chargers if load.held),
         evse_neutral_va=sum(load.va for load in chargers if load.line_to_neutral),
         hvac_added=any(load.load.is_new and load.load.kind in CLIMATE for load in loads),
         units=units,
@@ -110,9 +113,11 @@ def _is_dedicated(circuit: Circuit) -> bool:
     return circuit.purpose in (None, "dedicated") and is_dedicated(circuit)
 
 
-def _has_general(circuits: Iterable[Circuit], loads: Iterable[Nameplate], shared: Sequence[Circuit]) -> bool:
+def _has_general(circuits: Iterable[Circuit], loads: Iterable[Nameplate], held: set[str]) -> bool:
+    """Whether lights and receptacles hang here, or may: two lines that share a neutral behind one device may, too."""
     stated = any(circuit.purpose in GENERAL_PURPOSES for circuit in circuits)
-    return stated or bool(shared) or any(load.load.kind in LIGHTING for load in loads)
+    may = any(circuit.purpose is None and circuit.id not in held for circuit in circuits)
+    return stated or may or any(load.load.kind in LIGHTING for load in loads)
 
 
 def _small_appliance(
@@ -161,7 +166,8 @@ def _floor_area(
             )
         )
     if edition.has("garage_in_floor_area"):
-        area += building.garage_area_ft2 or 0.0
+        stated = building.garage_area_ft2
+        area += of_site("garage_area_ft2") if stated is None else stated
     if not whole:
         notes.append(
             Assumption(
@@ -182,9 +188,9 @@ def _garage_assumed(building: Building) -> list[Assumption]:
     return [
         Assumption(
             where=f"buildings.{building.id}.garage_area_ft2",
-            assumed="the floor area holds any attached garage, which this edition counts with it",
-            why_safe="an attached garage is seen on the walk and paced off with the house",
-            would_change="the garage's outside dimensions where the floor area leaves it out; 0 where there is none",
+            assumed=f"an attached garage of {plain(of_site('garage_area_ft2'))} ft2 beside the floor area",
+            why_safe="this edition counts a garage with the floor area, and few hold more than two cars",
+            would_change="the garage's outside dimensions; 0 where there is none, or where the floor area holds it",
         )
     ]
 
@@ -249,7 +255,8 @@ def _unread_appliance(load: ConnectedLoad) -> Appliance:
         line_to_neutral=bool(load.neutral_va),
         fastened=False,
         rating_known=False,
-        continuous=load.continuous,
+        # What its device holds has that share in it, and lights of a dwelling are not reckoned as continuous.
+        continuous=False,
     )
 
 

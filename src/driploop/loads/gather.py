@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from driploop.editions import Edition
@@ -54,12 +54,18 @@ class Group:
 
 
 Hanging = Mapping[str, Group]
+#: The part of its load that each held charger counts with, and why in words, by load id.
+Shares = Mapping[str, tuple[float, str]]
 
 
 class Site:
-    """Indexes of one installation for the load stage. Every load is read once, every equipment summed once."""
+    """Indexes of one installation for the load stage. Every load is read once, every equipment summed once.
 
-    def __init__(self, graph: Graph, *, edition: Edition) -> None:
+    ``shares`` are the parts of their load that held chargers count with, by load id.
+    """
+
+    def __init__(self, graph: Graph, *, edition: Edition, shares: Shares | None = None) -> None:
+        self.shares = shares or {}
         self.graph = graph
         self.edition = edition
         self.installation = graph.installation
@@ -128,7 +134,11 @@ class Site:
             system_volts=self.volts,
             edition=self.edition,
         )
-        return as_counted(plate, edition=self.edition)
+        counted = as_counted(plate, edition=self.edition)
+        share = self.shares.get(load_id)
+        if share is None:
+            return counted
+        return replace(counted, va=counted.va * share[0], working=f"{counted.working}; {share[1]}", held=True)
 
     def _group(self, groups: dict[str, Group], building: str | None) -> tuple[Group, bool]:
         """The group of a building, and whether the building is a garage or store counted with a dwelling."""

@@ -9,12 +9,14 @@ from driploop.editions import Edition
 from driploop.installation import Equipment, Graph, Installation, Load, Wish
 from driploop.loads.gather import own_rating
 from driploop.loads.reading import LoadReader
-from driploop.loads.results import Headroom, NodeLoad, WishStep
+from driploop.loads.results import Headroom, LoadReading, NodeLoad, WishStep
 from driploop.loads.typical import of_site
 from driploop.worksheet import Assumption, WorksheetWriter, plain, unique
 
 
-def read_headroom(graph: Graph, wishes: Iterable[Wish], *, edition: Edition) -> Headroom | None:
+def read_headroom(
+    graph: Graph, wishes: Iterable[Wish], *, edition: Edition, loads: LoadReading | None = None
+) -> Headroom | None:
     """Rating, load and margin of the service as it was found, wishes added one after another.
 
     Of several service disconnects the one is read that is left with the least; each is asked only about the wishes
@@ -24,16 +26,17 @@ def read_headroom(graph: Graph, wishes: Iterable[Wish], *, edition: Edition) -> 
         graph: the installation as found.
         wishes: what the customer wants, in order.
         edition: the code edition to ask.
+        loads: the loads of the same graph, where they were read already.
 
     Returns:
         The headroom, None where the survey has no service disconnect, or lists nothing that hangs on one: what is
         not listed is not idle, and no room may be promised from it.
     """
-    reader = LoadReader(graph, edition=edition)
+    node_of = loads.nodes.__getitem__ if loads is not None else LoadReader(graph, edition=edition).node
     all_wishes = list(wishes)
     supplies = Supplies(graph)
     known = [id for id in graph.service_disconnects if graph.circuits_below(id) or graph.loads_below(id)]
-    read = [_headroom_at(id, reader.node(id), supplies, all_wishes, edition=edition) for id in known]
+    read = [_headroom_at(id, node_of(id), supplies, all_wishes, edition=edition) for id in known]
     return min(read, key=_last_margin) if read else None
 
 

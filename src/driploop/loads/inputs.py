@@ -112,7 +112,8 @@ class DwellingInputs:
     """All load of one dwelling unit, or of several taken together.
 
     ``floor_area_ft2``: outside dimensions [ft2]. ``dryers_va``: nameplates [VA]. ``evse_va``: nameplates of vehicle
-    chargers, None where not known, ``evse_neutral_va`` the part at 120 V [VA]. ``hvac_added``: heating or cooling is
+    chargers, None where not known, ``evse_held_va`` the load of others that a system holds together,
+    ``evse_neutral_va`` the part at 120 V [VA]. ``hvac_added``: heating or cooling is
     being added. ``volts``: line to line. ``nameplates`` only show on the worksheet how the loads above were found.
     """
 
@@ -127,6 +128,7 @@ class DwellingInputs:
     heat_pumps: tuple[HeatPump, ...] = ()
     motors: tuple[Motor, ...] = ()
     evse_va: tuple[float | None, ...] = ()
+    evse_held_va: float = 0.0
     evse_neutral_va: float = 0.0
     other: tuple[OtherLoad, ...] = ()
     hvac_added: bool = False
@@ -162,6 +164,7 @@ def together(units: Iterable[DwellingInputs], *, other: Iterable[OtherLoad] = ()
         heat_pumps=tuple(chain.from_iterable(unit.heat_pumps for unit in all_units)),
         motors=tuple(chain.from_iterable(unit.motors for unit in all_units)),
         evse_va=tuple(chain.from_iterable(unit.evse_va for unit in all_units)),
+        evse_held_va=sum(unit.evse_held_va for unit in all_units),
         evse_neutral_va=sum(unit.evse_neutral_va for unit in all_units),
         other=(*chain.from_iterable(unit.other for unit in all_units), *other),
         hvac_added=any(unit.hvac_added for unit in all_units),

@@ -58,7 +58,7 @@ def multifamily(
         section=section,
         parts=[demand_va, other_line(whole, sheet=sheet)],
         volts=whole.volts,
-        continuous_va=continuous_va(whole) + total_of(va or 0.0 for va in whole.evse_va),
+        continuous_va=continuous_va(whole) + total_of([*(va or 0.0 for va in whole.evse_va), whole.evse_held_va]),
         edition=edition,
         assumptions=assumptions,
         permitted=permitted,

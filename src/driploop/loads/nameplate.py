@@ -21,7 +21,10 @@ MOTOR_KINDS = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class Nameplate:
-    """A load's volt-amperes (of one, where ``count`` says several are alike) and how they were found."""
+    """A load's volt-amperes (of one, where ``count`` says several are alike) and how they were found.
+
+    ``held``: by a system, together with others; its VA is then its part of the set point.
+    """
 
     load: Load
     va: float
@@ -34,6 +37,7 @@ class Nameplate:
     circuit: Circuit | None = None
     building: str | None = None
     assumptions: tuple[Assumption, ...] = ()
+    held: bool = False
 
     @property
     def id(self) -> str:

@@ -75,7 +75,8 @@ def optional_permission(rating_a: float | None, *, edition: Edition) -> tuple[Pe
 
 def _assumptions(inputs: DwellingInputs, *, edition: Edition) -> tuple[Assumption, ...]:
     heaters = instantaneous_heater_assumptions(inputs, edition=edition)
-    if not inputs.evse_va or edition.known("evse_optional_percent"):
+    chargers = inputs.evse_va or inputs.evse_held_va
+    if not chargers or edition.known("evse_optional_percent"):
         return heaters
     section = edition.entry("evse_optional_percent").section
     return (

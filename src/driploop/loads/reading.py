@@ -6,19 +6,20 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from driploop.editions import Edition
-from driploop.installation import Building, Equipment, Graph, MeteredDemand
+from driploop.installation import Building, Equipment, Graph, Installation, MeteredDemand
 from driploop.loads.building_inputs import building_inputs, merged
 from driploop.loads.connected import as_other_load, connected_building
 from driploop.loads.dwelling_inputs import dwelling_inputs
 from driploop.loads.existing import existing_dwelling, existing_permission
 from driploop.loads.farm import building_load, farm_total
-from driploop.loads.gather import MANY_UNITS, Group, Hanging, Site
+from driploop.loads.gather import MANY_UNITS, Group, Hanging, Shares, Site
 from driploop.loads.inputs import BuildingInputs, DwellingInputs, MeteredRecord, NewLoad, together
 from driploop.loads.metered import metered_existing
 from driploop.loads.multifamily import multifamily
 from driploop.loads.neutral import neutral_of_building, neutral_of_dwelling, neutral_of_site
 from driploop.loads.optional import optional_dwelling, optional_permission
 from driploop.loads.results import LoadReading, LoadResult, NeutralLoad, NodeLoad
+from driploop.loads.set_points import SetPoints
 from driploop.loads.standard import standard_dwelling
 from driploop.loads.two_dwellings import two_dwellings
 from driploop.loads.writing import conductor_current_of
@@ -45,7 +46,7 @@ def read_loads(
     of_site = reader.site.by_building if by_building else {}
     buildings = {id: reader.building(id) for id in of_site} if len(of_site) > 1 else {}
     notes = [note for node in nodes.values() for result in node.results for note in result.assumptions]
-    return LoadReading(nodes, unique([*reader.site_assumptions(), *notes]), buildings)
+    return LoadReading(nodes, unique([*reader.site_assumptions(), *notes]), buildings, reader.set_points.held)
 
 
 #: Methods that only a dwelling's own supply may use.
@@ -66,15 +67,28 @@ class _Computed:
 class LoadReader:
     """Reads one installation, each set of loads once, however many boxes it passes through."""
 
-    def __init__(self, graph: Graph, *, edition: Edition, metered: Mapping[str, MeteredDemand] | None = None) -> None:
+    def __init__(
+        self,
+        graph: Graph,
+        *,
+        edition: Edition,
+        metered: Mapping[str, MeteredDemand] | None = None,
+        shares: Shares | None = None,
+    ) -> None:
         self.graph = graph
         self.edition = edition
-        self.site = Site(graph, edition=edition)
+        self.site = Site(graph, edition=edition, shares=shares)
         self.metered = graph.installation.metered if metered is None else metered
         self._computed: dict[int, _Computed] = {}
         self._dwellings: dict[int, DwellingInputs] = {}
         self._buildings: dict[int, BuildingInputs] = {}
         self._farm_parts: dict[int, LoadResult] = {}
+        self.set_points = SetPoints(self.site, edition=edition, read_anew=self._anew)
+
+    def _anew(self, installation: Installation, *, metered: bool = True, shares: Shares | None = None) -> LoadReader:
+        """A reader of the same site otherwise: something off, or held back."""
+        records = self.metered if metered else {}
+        return LoadReader(Graph(installation), edition=self.edition, metered=records, shares=shares)
 
     def node(self, id: str) -> NodeLoad:
         """The calculated load at one piece of equipment."""
@@ -84,6 +98,7 @@ class LoadReader:
         computed = self._computed[key]
         results = [self._at(id, result, computed) for result in computed.results]
         results += self._metered(id, computed)
+        results += self.set_points.at(id)
         governing = _governing(results)
         neutral = replace(computed.neutral, worksheet=_renamed(computed.neutral.worksheet, id))
         conductor_a = conductor_current_of(governing)

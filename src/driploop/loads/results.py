@@ -11,7 +11,7 @@ from driploop.worksheet import Assumption, Worksheet
 Permission = Literal["yes", "no", "ask"]
 Method = Literal[
     "standard", "optional", "existing", "metered", "two dwellings", "multifamily", "farm building", "farm total",
-    "connected",
+    "connected", "set point",
 ]  # fmt: skip
 
 
@@ -80,16 +80,35 @@ class NodeLoad:
 
 
 @dataclass(frozen=True, slots=True)
+class Held:
+    """What one system holds, and whether its set point stands as the load there. Currents in amperes. [A]
+
+    ``equipment`` is where the load is held: the stated place, or where the chargers hang. ``unmanaged_a`` is what
+    stays with everything held back; None where that need not be known.
+    """
+
+    management: str
+    equipment: str | None
+    set_point_a: float | None
+    loads: tuple[str, ...]
+    unmanaged_a: float | None
+    permitted: Permission
+    why: str
+    section: str
+
+
+@dataclass(frozen=True, slots=True)
 class LoadReading:
     """Calculated load of every panel, disconnect and meter of an installation, by equipment id.
 
     ``buildings`` is the load of each building by itself, by building id; empty where not asked for, and on a site of
-    one building, where it would say nothing new.
+    one building, where it would say nothing new. ``held`` is what each load management system holds, by its id.
     """
 
     nodes: Mapping[str, NodeLoad]
     assumptions: tuple[Assumption, ...] = ()
     buildings: Mapping[str, NodeLoad] = field(default_factory=dict)
+    held: Mapping[str, Held] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

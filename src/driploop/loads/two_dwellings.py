@@ -66,7 +66,7 @@ def two_dwellings(
     if permitted == "no":
         # Two dwellings are compared with three that would meet the conditions; whether these must is for the office.
         permitted = "ask"
-    evse_va = total_of(va or 0.0 for va in whole.evse_va)
+    evse_va = total_of([*(va or 0.0 for va in whole.evse_va), whole.evse_held_va])
     if lesser == standard_va:
         continuous = (conductor_current_of(standard) - (standard.current_a or 0.0)) * whole.volts
         continuous /= edition.number("continuous_percent") / 100 - 1

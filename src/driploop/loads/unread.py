@@ -18,25 +18,33 @@ def is_dedicated(circuit: Circuit) -> bool:
 
 
 def circuit_without_loads(circuit: Circuit, *, building: str) -> tuple[ConnectedLoad, Assumption]:
-    """A circuit with no load listed: general ones at an upper value, dedicated ones at what their device holds."""
-    if not is_dedicated(circuit):
-        usual = typical("lighting and receptacles")
-        va, words = usual.va, f"lighting and receptacles, {plain(usual.va)} VA"
-    else:
-        amperes = circuit.ocpd_a or of_site("circuit_a" if circuit.poles == 1 else "two_line_circuit_a")
-        volts = of_site("circuit_volts") / (2 if circuit.poles == 1 else 1)
-        va, words = amperes * volts, f"{plain(amperes)} A x {plain(volts)} V"
-    one_line = circuit.poles in (1, None)
+    """A circuit with no load listed: general ones at an upper value, dedicated ones at what their device holds.
+
+    One of unstated purpose may be either, and is taken at the larger. What a device holds has the share for continuous
+    load in it: a load that runs for hours may be four fifths of its rating, which then counts as all of it.
+    """
+    usual = typical("lighting and receptacles")
+    va, words, continuous = usual.va, f"lighting and receptacles, {plain(usual.va)} VA", True
+    if circuit.purpose is None or is_dedicated(circuit):
+        one_line = circuit.poles == 1 or (circuit.poles is None and circuit.ocpd == "plug fuse")
+        amperes = circuit.ocpd_a or of_site("circuit_a" if one_line else "two_line_circuit_a")
+        volts = of_site("circuit_volts") / (2 if one_line else 1)
+        if is_dedicated(circuit) or amperes * volts > va:
+            va, words = amperes * volts, f"{plain(amperes)} A x {plain(volts)} V"
+            continuous = not is_dedicated(circuit)
     load = ConnectedLoad(
         name=f"{building}: {circuit.serves or circuit.title}",
         va=va,
         working=f"load not listed; {words}",
-        neutral_va=va if one_line else 0.0,
-        continuous=True,
+        neutral_va=va if circuit.poles in (1, None) else 0.0,
+        continuous=continuous,
     )
+    unstated = circuit.purpose is None and not is_dedicated(circuit)
     return load, Assumption(
-        where=f"circuits.{circuit.id}.serves",
-        assumed=words,
+        where=f"circuits.{circuit.id}.{'purpose' if unstated else 'serves'}",
+        assumed=f"feeds one thing, or lights and receptacles: {words}" if unstated else words,
         why_safe="such a circuit seldom carries more",
-        would_change="what it feeds, with the nameplate",
-    )
+        would_change="general, kitchen or laundry circuits of a dwelling add less" if unstated else (
+            "what it feeds, with the nameplate"
+        ),
+    )  # fmt: skip

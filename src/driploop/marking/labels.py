@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from driploop.editions import Edition
@@ -21,20 +22,33 @@ _ONE_AND_TWO = frozenset({"dwelling", "dwelling unit", "two-family dwelling"})
 Made = Label | Assumption
 
 
-def read_labels(graph: Graph, *, edition: Edition) -> tuple[tuple[Label, ...], tuple[Assumption, ...]]:
+#: The available fault current at an enclosure, None where nobody can say. [A]
+FaultAt = Callable[[str], float | None]
+
+
+def read_labels(
+    graph: Graph, *, fault_a: FaultAt | None = None, date: str = "", edition: Edition
+) -> tuple[tuple[Label, ...], tuple[Assumption, ...]]:
     """Every label an installation needs, in the order of supply.
 
     Where the edition's words were not seen no words are invented: the label is left out and an assumption says so.
 
     Args:
         graph: the installation.
+        fault_a: gives the available fault current at an enclosure; left out, its mark stays blank.
+        date: of that calculation.
         edition: the code edition to ask.
 
     Returns:
         The labels, and what was assumed or is not known.
     """
     made = [
-        *(part for id in graph.order if graph.equipment(id).kind != "utility" for part in _at(graph, id, edition)),
+        *(
+            part
+            for id in graph.order
+            if graph.equipment(id).kind != "utility"
+            for part in _at(graph, id, edition, fault_a, date)
+        ),
         *_two_services(graph, edition),
         *(part for circuit in graph.installation.circuits.values() for part in _receptacles(circuit, edition)),
     ]
@@ -43,10 +57,12 @@ def read_labels(graph: Graph, *, edition: Edition) -> tuple[tuple[Label, ...], t
     return labels, unique(part for part in made if isinstance(part, Assumption))
 
 
-def _at(graph: Graph, id: str, edition: Edition) -> Iterator[Made]:
+def _at(graph: Graph, id: str, edition: Edition, fault_a: FaultAt | None, date: str) -> Iterator[Made]:
     role, equipment = graph.roles[id], graph.equipment(id)
     match role:
         case "service disconnect":
+            if not _dwelling_served(graph, id):
+                yield from _fault_current(id, fault_a, date, edition)
             yield from _service_disconnect(graph, id, edition)
         case "emergency disconnect" | "meter disconnect":
             yield from _emergency_disconnect(graph, id, edition)
@@ -75,8 +91,6 @@ def _at(graph: Graph, id: str, edition: Edition) -> Iterator[Made]:
 
 def _service_disconnect(graph: Graph, id: str, edition: Edition) -> Iterator[Made]:
     dwelling = _dwelling_served(graph, id)
-    if not dwelling:
-        yield from _fault_current(graph, id, edition)
     if dwelling and edition.has("outdoor-service-disconnect"):
         yield _words_not_known(id, edition)
         return
@@ -156,17 +170,24 @@ def _purpose(graph: Graph, id: str, edition: Edition) -> Label:
     return own_label("disconnect-purpose", id, words, where="on the disconnect", section=section, why=why)
 
 
-def _fault_current(graph: Graph, id: str, edition: Edition) -> Iterator[Made]:
-    words = ("available fault current ______ A", "calculated on ____-__-__")
+def _fault_current(id: str, fault_a: FaultAt | None, date: str, edition: Edition) -> Iterator[Made]:
+    available_a = fault_a(id) if fault_a is not None else None
+    figure = "______" if available_a is None else f"{math.ceil(available_a / _STEP_A) * _STEP_A:,}"
+    words = (f"available fault current {figure} A", f"calculated on {date or '____-__-__'}")
     why = "service equipment other than a dwelling's is marked with current and date; kept up after every change"
     section = edition.section("fault-current-mark")
     yield own_label("available-fault-current", id, words, where="on the enclosure", section=section, why=why)
-    yield Assumption(
-        where="utility.available_fault_current_a",
-        assumed="the mark is left blank: the current at this enclosure is not calculated here",
-        why_safe="a blank is seen; a guessed current might pass equipment that cannot stand it",
-        would_change="the utility's figure in writing, carried to this enclosure by calculation",
-    )
+    if available_a is None:
+        yield Assumption(
+            where="utility.available_fault_current_a",
+            assumed="the mark is left blank: neither the utility's figure nor its transformer is known",
+            why_safe="a blank is seen; a guessed current might pass equipment that cannot stand it",
+            would_change="the utility's figure in writing, or the size and impedance of its transformer",
+        )
+
+
+#: A mark is rounded up to this, so that a small change elsewhere does not make it false. [A]
+_STEP_A = 100
 
 
 # --- panels, plaques, receptacles ------------------------------------------------------------------------------------

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
@@ -10,6 +11,7 @@ from driploop.editions import Edition
 from driploop.installation import Installation
 from driploop.installation.model import Part
 from driploop.loads import Headroom, service_rating
+from driploop.marking import Label
 from driploop.questions.paths import PARTS
 from driploop.questions.results import Gravity, Outcome
 from driploop.rules import Readings
@@ -19,10 +21,11 @@ from driploop.worksheet import DriploopError, Finding, Verdict
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """How one outcome stands: what two answers are compared by, and the words for it."""
+    """How one outcome stands: what two answers are compared by, and the words for it; of a verdict, its finding."""
 
     value: object
     words: str
+    finding: Finding | None = None
 
 
 Decided = Mapping[Outcome, State]
@@ -39,10 +42,17 @@ def decided(readings: Readings, findings: Iterable[Finding], headroom: Headroom 
         **dict(_grounding(readings)),
         **dict(_circuits(readings)),
         **{Outcome(Gravity.LABEL, f"label {label.id}", f"equipment.{label.equipment}"): State(
-            label.words, f"{_title(readings, 'equipment', label.equipment)}: label «{', '.join(label.words)}»"
+            _told(label), f"{_title(readings, 'equipment', label.equipment)}: label «{', '.join(label.words)}»"
         ) for label in readings.labels},
         **of_findings(findings, readings.installation),
     }  # fmt: skip
+
+
+def _told(label: Label) -> tuple[str, ...]:
+    """What a label says. Whether a fault current can be marked is an outcome; its amperes by themselves are none."""
+    if not label.id.startswith("available-fault-current/"):
+        return label.words
+    return tuple(re.sub(r"[\d,]+", "", words) for words in label.words)
 
 
 def of_findings(findings: Iterable[Finding], installation: Installation) -> Decided:
@@ -54,7 +64,7 @@ def of_findings(findings: Iterable[Finding], installation: Installation) -> Deci
         if before is None or _HEAVY[found.verdict] > _HEAVY[Verdict(str(before.value))]:
             table, id = f"{found.where}..".split(".")[:2]
             title = _title_in(installation, table, id)
-            states[outcome] = State(found.verdict.value, f"{title}: {found.wrong.rstrip('.')}")
+            states[outcome] = State(found.verdict.value, f"{title}: {found.wrong.rstrip('.')}", found)
     return states
 
 

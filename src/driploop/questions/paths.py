@@ -10,9 +10,9 @@ from driploop.installation import Installation, Job
 from driploop.survey.layout import BY_ID
 
 #: Tables of the survey that a proposal may speak of again.
-OVERLAID = ("equipment", "runs", "circuits", "electrodes", "bonds")
+OVERLAID = ("buildings", "equipment", "runs", "circuits", "electrodes", "bonds", "load_management")
 PARTS = tuple(table for table in BY_ID if table != "wishes")
-_SINGLE = ("utility", "town", "site")
+_SINGLE = ("utility", "town", "site", "soil")
 
 
 @dataclass(frozen=True, slots=True)

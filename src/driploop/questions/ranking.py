@@ -29,8 +29,8 @@ def questions_of(job: Job, *, edition: Edition | None = None, lawful: Lawful = n
     Args:
         job: the job, with or without a proposal.
         edition: the code edition with its overlays; left out, the one the job names.
-        lawful: further outcomes of a job, as which ways to build it are lawful; asked once for each answer that any
-            stage of the calculation hears.
+        lawful: further outcomes of a job, as ``ways.LawfulWays``: which ways to build it are lawful. Told with each
+            answer what it turns in the plan, so that it may answer from that alone.
 
     Returns:
         One question for each unknown of which not every plausible answer comes to the same.

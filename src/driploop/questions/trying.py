@@ -7,7 +7,7 @@ but for the stages whose facts it left as they were.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
@@ -20,22 +20,27 @@ from driploop.installation import Graph, Installation, Job
 from driploop.loads import Headroom, LoadReading, read_headroom, read_loads
 from driploop.marking import read_labels
 from driploop.planning import Plan, plan
-from driploop.questions.outcomes import Decided, decided, of_findings
+from driploop.questions.outcomes import Decided, State, changed, decided, of_findings
 from driploop.questions.paths import PARTS, Place, answered, written_in
 from driploop.questions.reach import names_reached
-from driploop.questions.results import Gravity
+from driploop.questions.results import Gravity, Outcome
 from driploop.rules import Readings, catalogue, check_rules
 from driploop.rules.catalogue import findings_of
 from driploop.worksheet import Finding
 
 #: Tables of what joins a place to the earth.
 _EARTH = ("electrodes", "bonds")
+#: Without one of these the mark of the fault current stays blank; its amperes are no outcome.
+_MARKED = frozenset({"transformer_kva", "available_fault_current_a"})
 _NOT_THERE = object()
 
-Lawful = Callable[[Job], Decided]
+#: What an answer turned: the outcome, how it stood, how it stands.
+Turned = Sequence[tuple[Outcome, State | None, State | None]]
+#: Further outcomes of a job, and what an answer turned in its plan; None while nobody has answered.
+Lawful = Callable[[Job, Turned | None], Decided]
 
 
-def nothing_more(job: Job) -> Decided:
+def nothing_more(job: Job, turned: Turned | None) -> Decided:
     """No outcomes beside those of the plan."""
     return {}
 
@@ -50,7 +55,11 @@ class Trial:
     @cached_property
     def baseline(self) -> Decided:
         """What is decided while nobody has answered."""
-        return {**decided(self.plan.final, self._findings, self.plan.headroom), **self.lawful(self.plan.job)}
+        return {**self._planned, **self.lawful(self.plan.job, None)}
+
+    @cached_property
+    def _planned(self) -> Decided:
+        return decided(self.plan.final, self._findings, self.plan.headroom)
 
     def decided_with(self, place: Place, value: Any) -> Decided:
         """What is decided once this answer is known.
@@ -59,13 +68,18 @@ class Trial:
             DriploopError: with this answer the proposal, or the job, no longer holds together.
         """
         job = answered(self.plan.job, place, value)
+        after = self._planned_with(job, place, value)
+        assert self.baseline is not None  # asked first: an answer is held against how all stands without it
+        return {**after, **self.lawful(job, tuple(changed(self._planned, after)))}
+
+    def _planned_with(self, job: Job, place: Place, value: Any) -> Decided:
         if place.table == "town":
             return self._under(job, str(value))
         if not self._is_heard_by_a_stage(place):
             return self._rules_only(job, place, value)
         if self._only_sizes(place):
             return self._sized_again(job, place, value)
-        return {**self._read_again(job, place), **self.lawful(job)}
+        return self._read_again(job, place)
 
     # --- how far an answer is heard ------------------------------------------------------------------------------
 
@@ -108,7 +122,7 @@ class Trial:
         hearing = [rule for rule in catalogue() if not changed.isdisjoint(names_reached(rule.check))]
         heard = {rule.id for rule in hearing}
         kept = {
-            o: state for o, state in self.baseline.items() if o.gravity is not Gravity.VERDICT or o.what not in heard
+            o: state for o, state in self._planned.items() if o.gravity is not Gravity.VERDICT or o.what not in heard
         }
         again = [finding for rule in hearing for finding in findings_of(rule, told)]
         return {**kept, **of_findings(again, installation)}
@@ -158,14 +172,13 @@ class Trial:
             graph = Graph(installation)
         before = Graph(found) if found is not None else None
         grounding = read_grounding(graph, loads, conductors, found=before, edition=edition)
-        labels, _ = read_labels(graph, edition=edition)
-        readings = Readings(job, edition, installation, graph, loads, conductors, grounding, labels, found=found)
+        readings = Readings(job, edition, installation, graph, loads, conductors, grounding, found=found)
         return decided(readings, check_rules(readings), headroom)
 
     def _under(self, job: Job, edition: str) -> Decided:
         told = plan(job, edition=load_edition(edition, overlays=self.plan.edition.overlays))
         findings = told.proposed_findings if told.proposed else told.found_findings
-        return {**decided(told.final, findings, told.headroom), **self.lawful(job)}
+        return decided(told.final, findings, told.headroom)
 
     @cached_property
     def _built(self) -> Installation:
@@ -216,7 +229,7 @@ def _grounds() -> frozenset[str]:
 
 
 def _labels() -> frozenset[str]:
-    return names_reached(read_labels)
+    return names_reached(read_labels) | _MARKED
 
 
 def _proposes() -> frozenset[str]:

@@ -4,15 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from driploop.circuits.duties_ground_fault import ground_fault_place
+from driploop.circuits.duties_multiwire import legs_of, multiwire_pairs
+from driploop.circuits.protect import weigh
+from driploop.circuits.reading import system_volts
+from driploop.circuits.wire import largest_lawful_device
+from driploop.conductors import next_standard_rating
+from driploop.editions import Edition, NotInTable
 from driploop.installation import Circuit, Load
+from driploop.loads.nameplate import MOTOR_KINDS
+from driploop.rules.awakened import awakened
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, named
+from driploop.rules.looking import weighed
 from driploop.rules.readings import Readings
-from driploop.rules.replacement import dwellings_of
-from driploop.worksheet import Verdict
+from driploop.worksheet import Cited, Verdict
 
 _LINE_TO_LINE = (208, 230, 240)
-_WET_OR_EARTHED = ("bathroom", "garage", "outdoor", "laundry", "small appliance")
+#: Kinds that are no single appliance, or whose device follows rules of its own.
+_NOT_ONE = frozenset({"lighting and receptacles", "receptacles", "lighting", "generator", "welder", None})
 
 
 @rule(
@@ -23,17 +33,12 @@ _WET_OR_EARTHED = ("bathroom", "garage", "outdoor", "laundry", "small appliance"
     requirement="multiwire-disconnect",
 )
 def multiwire_on_opposite_legs(r: Readings) -> Iterator[Found]:
-    for circuit in r.installation.circuits.values():
-        other = r.installation.circuits.get(circuit.multiwire_with or "")
-        if other is None or (other.multiwire_with == circuit.id and other.id < circuit.id):
-            continue
-        where = f"circuits.{circuit.id}.leg"
-        if circuit.leg is not None and circuit.leg == other.leg:
+    for circuit, other in multiwire_pairs(r.graph):
+        where, legs = f"circuits.{circuit.id}.leg", legs_of(circuit, other)
+        if legs == "same":
             wrong = f"It shares its neutral with {other.serves or other.title}, on the same line."
             yield Found(where, wrong, "With the panel dead, move one of the two to the other line.")
-        elif None in (circuit.leg, other.leg) and asks(r) and not circuit.is_new and 2 not in (
-            circuit.poles, other.poles
-        ):  # fmt: skip
+        elif legs is None and asks(r) and not circuit.is_new:
             wrong = f"Whether it and {other.serves or other.title} take opposite lines is not known."
             mend = "A two-pole device for the pair settles it; else have the voltage between the two measured by a "
             yield Found(where, wrong, f"{mend}qualified person.", Verdict.ASK)
@@ -100,6 +105,66 @@ def range_circuit_large_enough(r: Readings) -> Iterator[Found]:
 
 
 @rule(
+    "device-carries-the-appliance",
+    title="The device ahead of an appliance carries what its nameplate takes",
+    why="A breaker below its appliance trips at the worst hour until somebody puts in a larger one, and then nothing "
+    "protects the old wire any more.",
+    requirement="appliance-circuit-rating",
+)
+def device_carries_the_appliance(r: Readings) -> Iterator[Found]:
+    dropped = r.edition.number("ampere_fraction_dropped_below")
+    for circuit in r.installation.circuits.values():
+        needed = needed_device(r, circuit) if circuit.ocpd_a is not None else None
+        if circuit.ocpd_a is None or needed is None or needed.number - circuit.ocpd_a < dropped:
+            continue
+        what = circuit.serves or circuit.title
+        wrong = f"A {circuit.ocpd_a:g} A device feeds {what}, which takes one that carries {needed.number:.1f} A."
+        least = standard_device(needed.number, edition=r.edition)
+        size = f"of {least:g} A " if least is not None else ""
+        mend = f"A circuit {size}with wire to match; never a larger device on a wire that does not bear it."
+        yield Found(f"circuits.{circuit.id}.ocpd_a", wrong, mend, _too_small(r, circuit, needed.number))
+
+
+def standard_device(needed_a: float, *, edition: Edition) -> float | None:
+    """The smallest standard device that carries this much; None above the largest. [A]"""
+    try:
+        return next_standard_rating(needed_a, edition=edition)
+    except NotInTable:
+        return None
+
+
+def needed_device(r: Readings, circuit: Circuit) -> Cited | None:
+    """What the device of a circuit must carry for the appliance on it that takes most. [A]
+
+    None for motors and groups of outlets, which follow rules of their own, and where no nameplate is known.
+    """
+    section = r.edition.section("appliance-circuit-rating")
+    panel = r.installation.equipment.get(circuit.from_ or "")
+    volts = system_volts(r.installation)
+    needs = [
+        weigh(circuit, [load], panel, system_volts=volts, edition=r.edition)[1].need.table_a
+        for load in _loads(r, circuit)
+        if load.mca_a is not None or (load.hp is None and load.kind not in MOTOR_KINDS and load.kind not in _NOT_ONE)
+    ]
+    needed_a = max(needs, default=0.0)
+    return Cited(needed_a, "A", section) if needed_a else None
+
+
+def _too_small(r: Readings, circuit: Circuit, needed_a: float) -> Verdict:
+    """New work must be right, a device chosen anew too; what was found so is told. While marks on the old wire could
+    still let it bear the larger device, it is asked."""
+    before = r.found.circuits.get(circuit.id) if r.found is not None else None
+    panel = r.installation.equipment.get(circuit.from_ or "")
+    chosen = before is not None and (before.ocpd_a != circuit.ocpd_a or before.ocpd != circuit.ocpd)
+    if not circuit.is_new and not chosen and not (panel is not None and panel.is_new):
+        return Verdict.KNOW
+    if circuit.is_new or circuit.wire_size is None:
+        return Verdict.MEND
+    largest = largest_lawful_device(circuit, panel, hopeful=True, edition=r.edition)
+    return Verdict.ASK if largest is not None and largest >= needed_a else Verdict.MEND
+
+
+@rule(
     "ground-fault-protection-of-new-receptacles",
     title="New receptacles near water or earth have ground-fault protection",
     why="In a bathroom or a garage a person is joined to the earth by pipes or by a damp floor. "
@@ -107,23 +172,39 @@ def range_circuit_large_enough(r: Readings) -> Iterator[Found]:
     requirement="gfci-receptacles",
 )
 def ground_fault_protection_of_new_receptacles(r: Readings) -> Iterator[Found]:
-    dwellings = dwellings_of(r)
+    yield from awakened(r, "ground-fault-receptacles", only_new=True)
     without: dict[str, list[Circuit]] = {}
-    mend = "Fit a ground-fault breaker, or such receptacles."
     for circuit in r.installation.circuits.values():
-        panel = r.installation.equipment.get(circuit.from_ or "")
-        building = circuit.building or (panel.building if panel is not None else None)
-        if building not in dwellings or circuit.purpose not in _WET_OR_EARTHED or circuit.gfci:
-            continue
-        if circuit.is_new and circuit.receptacles is not False:
-            wrong = f"New {circuit.purpose} receptacles have no ground-fault protection stated."
-            yield Found(f"circuits.{circuit.id}.gfci", wrong, mend, None if circuit.gfci is False else Verdict.ASK)
-        elif circuit.receptacles and circuit.gfci is False:
+        there = ground_fault_place(r.change, circuit) and circuit.receptacles and circuit.gfci is False
+        if there and not circuit.is_new:
             without.setdefault(circuit.from_ or "", []).append(circuit)
     for source, circuits in without.items():
         where = f"equipment.{source}" if source else f"circuits.{min(circuit.id for circuit in circuits)}"
         wrong = f"Receptacles near water or earth have no ground-fault protection: {named(circuits)}."
-        yield Found(where, wrong, f"When one is replaced: {mend[:1].lower()}{mend[1:]}", Verdict.KNOW)
+        mend = "When one is replaced: fit a ground-fault breaker, or such receptacles."
+        yield Found(where, wrong, mend, Verdict.KNOW)
+
+
+@rule(
+    "wire-large-enough-for-its-load",
+    title="The wire of a circuit is large enough for what hangs on it",
+    why="A load that asks more than its wire may have ahead of it opens the right breaker again and again. "
+    "Then somebody puts in a larger one, and the wire in the wall becomes the fuse.",
+    requirement="branch-circuit-load",
+    verdict=Verdict.KNOW,
+)
+def wire_large_enough_for_its_load(r: Readings) -> Iterator[Found]:
+    for circuit in r.installation.circuits.values():
+        loads = _loads(r, circuit)
+        if not loads or circuit.wire_size is None or any(load.kind == "range" or load.hp for load in loads):
+            continue  # ranges and motors have rules of their own
+        panel = r.installation.equipment.get(circuit.from_ or "")
+        decision = weighed(r, circuit)
+        if decision.why and decision.certain and decision.safe is not None and decision.need.table_a:
+            landed = circuit.is_new or (panel is not None and panel.is_new)
+            wrong = f"{decision.why[:1].upper()}{decision.why[1:]}."
+            mend = "Run new wire, or take part of its load to another circuit; a larger device is no answer."
+            yield Found(f"circuits.{circuit.id}.wire_size", wrong, mend, Verdict.MEND if landed else None)
 
 
 def _loads(r: Readings, circuit: Circuit) -> list[Load]:

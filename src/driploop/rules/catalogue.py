@@ -21,8 +21,10 @@ THEMES = (
     "overhead",
     "underground",
     "overcurrent",
+    "hot_ways",
     "branch_circuits",
     "motors",
+    "old_disconnects",
     "bonding",
     "grounding_wires",
     "piping",
@@ -32,8 +34,10 @@ THEMES = (
     "separate_buildings",
     "farms",
     "replacement",
+    "new_outlets",
     "loads_and_conductors",
     "load_basis",
+    "load_management",
     "local",
 )
 

@@ -74,11 +74,17 @@ def electrode_conductor_not_spliced(r: Readings) -> Iterator[Found]:
 def aluminum_electrode_conductor_out_of_earth(r: Readings) -> Iterator[Found]:
     least = r.edition.value("aluminum_gec_above_earth_in")
     for electrode in r.installation.electrodes.values():
-        if electrode.conductor_metal != "aluminum" or electrode.connected is False:
+        if electrode.conductor_metal == "copper" or electrode.connected is False:
             continue
         where = f"electrodes.{electrode.id}.conductor_above_earth_in"
         height = electrode.conductor_above_earth_in
-        if height is not None and height < least.number:
+        low = height is not None and height < least.number
+        if electrode.conductor_metal is None:
+            if low and not electrode.is_new and asks(r):
+                wrong = f"The metal of the conductor to {electrode.title}, {height:g} in over the earth, is not known."
+                where = f"electrodes.{electrode.id}.conductor_metal"
+                yield Found(where, wrong, f"See whether it is copper; aluminum keeps {least.text} off.", Verdict.ASK)
+        elif low:
             wrong = f"The aluminum conductor to {electrode.title} comes within {height:g} in of the earth."
             yield Found(where, wrong, f"Use copper; aluminum ends {least.text} or more above the earth.")
         elif height is None and electrode.kind in _IN_EARTH and asks(r):
@@ -96,9 +102,14 @@ def aluminum_electrode_conductor_out_of_earth(r: Readings) -> Iterator[Found]:
 def electrode_conductor_protected(r: Readings) -> Iterator[Found]:
     always_below = str(r.edition.value("gec_always_protected_below").value)
     for electrode in _old(r):
-        if electrode.conductor_size is None or electrode.conductor_protected:
+        if electrode.conductor_protected:
             continue
         where = f"electrodes.{electrode.id}.conductor_protected"
+        if electrode.conductor_size is None:
+            if electrode.conductor_protected is False and asks(r):
+                wrong = f"The conductor to {electrode.title} runs without raceway or armor, and its size is not known."
+                yield Found(where, wrong, f"Read its size; below {always_below} it is put in a raceway.", Verdict.ASK)
+            continue
         small = rank(electrode.conductor_size) < rank(always_below)
         if electrode.conductor_protected is None:
             if small and asks(r):

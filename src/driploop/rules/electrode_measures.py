@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from driploop.installation import Electrode
 from driploop.installation.sizes import rank
 from driploop.rules.catalogue import Found, rule
-from driploop.rules.electrodes import electrodes_of
+from driploop.rules.electrodes import electrodes_of, when_it_counts
 from driploop.rules.facts import gravity
 from driploop.rules.looking import asks
 from driploop.rules.readings import Readings
@@ -29,6 +29,55 @@ def ring_long_deep_and_thick_enough(r: Readings) -> Iterator[Found]:
             yield Found(f"electrodes.{ring.id}.ring_size", wrong, _BESIDE, gravity(ring))
         yield from _measure(r, ring, "length_ft", ring.length_ft, r.edition.value("ring_length_ft"), "long")
         yield from _measure(r, ring, "depth_in", ring.depth_in, r.edition.value("ring_depth_in"), "deep")
+
+
+@rule(
+    "rod-driven-upright",
+    title="A rod is driven upright, or at an angle only where rock forced it",
+    why="Each foot of depth meets damper earth. A rod driven aslant for ease stays in the crust that dries and "
+    "freezes.",
+    requirement="rod_angle_degrees",
+)
+def rod_driven_upright(r: Readings) -> Iterator[Found]:
+    most = r.edition.value("rod_angle_degrees")
+    for rod in electrodes_of(r, "rod", "pipe"):
+        if rod.laid not in ("at an angle", "flat in a trench"):
+            continue
+        where, verdict = f"electrodes.{rod.id}", when_it_counts(r, rod)
+        if rod.rock_struck is False:
+            wrong = f"{rod.title} lies {rod.laid}, and no rock stood in the way."
+            yield Found(f"{where}.laid", wrong, "Drive one upright beside it; this one does not count.", verdict)
+        elif rod.rock_struck is None and asks(r):
+            wrong = f"Whether rock kept {rod.title} from being driven upright is not known."
+            yield Found(f"{where}.rock_struck", wrong, "Ask who drove it, or try with a new one.", Verdict.ASK)
+        if rod.laid == "at an angle" and rod.angle_degrees is None:
+            if asks(r):
+                mend = f"Measure from upright at its top; {most.text} or less serves."
+                yield Found(f"{where}.angle_degrees", f"The angle of {rod.title} is not known.", mend, Verdict.ASK)
+        elif rod.laid == "at an angle" and (rod.angle_degrees or 0.0) > most.number:
+            wrong = f"{rod.title} stands {rod.angle_degrees:g} degrees from upright; {most.text} is the most."
+            yield Found(f"{where}.angle_degrees", wrong, "Drive another, or lay it flat in a trench.", verdict)
+
+
+@rule(
+    "rod-laid-deep-enough",
+    title="A rod that could not be driven lies deep enough",
+    why="A rod in a shallow trench freezes in winter and is cut by the first spade. It then joins nothing.",
+    requirement="rod_trench_in",
+)
+def rod_laid_deep_enough(r: Readings) -> Iterator[Found]:
+    least = r.edition.value("rod_trench_in")
+    for rod in electrodes_of(r, "rod", "pipe"):
+        where = f"electrodes.{rod.id}.depth_in"
+        if rod.laid != "flat in a trench":
+            continue
+        if rod.depth_in is None:
+            if asks(r):
+                mend = f"Ask who laid it, or dig beside it with care; {least.text} or more serves."
+                yield Found(where, f"How deep {rod.title} lies is not known.", mend, Verdict.ASK)
+        elif rod.depth_in < least.number:
+            wrong = f"{rod.title} lies {rod.depth_in:g} in deep; {least.text} is the least."
+            yield Found(where, wrong, "Lay it deeper, or drive another.", when_it_counts(r, rod))
 
 
 @rule(

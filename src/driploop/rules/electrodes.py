@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from driploop.earth.measured import differs, fall_points, read_fall
 from driploop.grounding.electrode_conductor import ROD_LIKE
 from driploop.grounding.results import ElectrodeSystem
 from driploop.grounding.sites import sites
@@ -30,11 +31,20 @@ def _system_of(r: Readings, electrode: Electrode) -> ElectrodeSystem | None:
 
 def _matters(r: Readings, electrode: Electrode) -> bool:
     """Whether the measures of an electrode are worth a question: not where the others are enough without it."""
-    if electrode.is_new or not asks(r):
-        return False
-    system = _system_of(r, electrode)
+    return not electrode.is_new and asks(r) and not _enough_beside(r, electrode)
+
+
+def _enough_beside(r: Readings, electrode: Electrode) -> bool:
+    """Whether two new rods stand beside an old one, so that it need not count."""
+    # One that does not count is in no system: its place is then that of its building.
+    system = _system_of(r, electrode) or r.grounding.systems.get(r.graph.site_of(electrode.building) or "")
     others = [] if system is None else [r.installation.electrodes[id] for id in system.electrodes]
-    return sum(1 for other in others if other.is_new and other.kind in ROD_LIKE) < 2
+    return sum(1 for other in others if other.is_new and other.kind in ROD_LIKE) >= 2
+
+
+def when_it_counts(r: Readings, electrode: Electrode) -> Verdict | None:
+    """The verdict on a rod that is not as it must be: worth knowing where others are enough without it."""
+    return Verdict.KNOW if not electrode.is_new and _enough_beside(r, electrode) else None
 
 
 @rule(
@@ -115,6 +125,28 @@ def second_electrode_for_a_rod(r: Readings) -> Iterator[Found]:
 
 
 @rule(
+    "electrode-test-can-be-believed",
+    title="A test of an electrode shows a plateau",
+    why="With the current probe too near, the instrument reads low and a rod that hardly touches the earth passes. "
+    "The number on the certificate is then no number at all.",
+    requirement="second-rod",
+    verdict=Verdict.ASK,
+)
+def electrode_test_can_be_believed(r: Readings) -> Iterator[Found]:
+    for electrode in r.installation.electrodes.values():
+        points = fall_points(electrode)
+        if not points or electrode.current_probe_ft is None:
+            continue
+        where = f"electrodes.{electrode.id}.fall_of_potential"
+        fall = read_fall(points, current_probe_ft=electrode.current_probe_ft)
+        if fall.warning:
+            yield Found(where, f"The test of {electrode.title} proves nothing yet.", fall.warning)
+        elif fall.value_ohm is not None and differs(fall.value_ohm, electrode.resistance_ohm):
+            wrong = f"The test reads {fall.value_ohm:.3g} ohm; the survey says {electrode.resistance_ohm:g} ohm."
+            yield Found(where, wrong, "Enter the test's value as resistance_ohm, or say what the other one is.")
+
+
+@rule(
     "rods-six-feet-apart",
     title="Rods stand apart",
     why="Two rods close together push current into the same earth and do little more than one. Apart, each has ground "
@@ -148,7 +180,8 @@ def rod_length(r: Readings) -> Iterator[Found]:
         where = f"electrodes.{rod.id}.length_ft"
         if rod.length_ft is not None and rod.length_ft < least.number:
             wrong = f"{rod.title} is {rod.length_ft:g} ft long; {least.text} is the least."
-            yield Found(where, wrong, "Drive a full one beside it; the short one does not count.")
+            mend = "Drive a full one beside it; the short one does not count."
+            yield Found(where, wrong, mend, when_it_counts(r, rod))
         elif rod.length_ft is None and _matters(r, rod):
             mend = f"Read the mark on its end, or drive a new one of {least.text} and do not count it."
             yield Found(where, f"The length of {rod.title} is not known.", mend, Verdict.ASK)
@@ -170,7 +203,8 @@ def rod_diameter(r: Readings) -> Iterator[Found]:
                 yield Found(where, f"The thickness of {rod.title} is not known.", mend, Verdict.ASK)
         elif rod.diameter_in < listed.number:
             wrong = f"{rod.title} is {rod.diameter_in:g} in thick; {listed.text} is the least, and that only if listed."
-            yield Found(where, wrong, "Drive a full one beside it; the thin one does not count.")
+            mend = "Drive a full one beside it; the thin one does not count."
+            yield Found(where, wrong, mend, when_it_counts(r, rod))
         elif rod.diameter_in < full.number and _matters(r, rod):
             wrong = f"{rod.title} is {rod.diameter_in:g} in thick, which serves only if it is listed."
             yield Found(where, wrong, "Look for the listing mark near its top.", Verdict.ASK)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 
+from driploop.circuits.duties_farm import GROUND_FAULT_DO
 from driploop.conductors import drop_by_resistance, drop_percent, resistance
 from driploop.editions import NotInTable
 from driploop.grounding import agricultural_scope, distribution_equipment_ground
@@ -14,13 +15,11 @@ from driploop.installation.graph import DWELLING_USES
 from driploop.installation.sizes import rank
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import named, rating_a
-from driploop.rules.looking import asks, building_of, entries
+from driploop.rules.looking import asks, building_of, entries, unless_held
 from driploop.rules.readings import Readings
 from driploop.rules.separate_buildings import on_three_wires
 from driploop.worksheet import Verdict
 
-#: Cables and wiring that rot, rust or let dust and damp in, and are not among those the article lists.
-_NOT_AMONG_THEM = frozenset({"NM cable", "armored cable", "knob-and-tube"})
 _ELECTRIC_HEAT = frozenset({"electric heat", "heat pump", "supplemental heat", "thermal storage heat"})
 
 
@@ -66,19 +65,15 @@ def article_547_scope(r: Readings) -> Iterator[Found]:
     requirement="ag-wiring-methods",
 )
 def wet_or_corrosive_wiring_method(r: Readings) -> Iterator[Found]:
-    scopes = {building.id: scope for building, scope in _scopes(r)}
     unseen: dict[str, list[str]] = defaultdict(list)
-    mend = "Replace it with UF, NMC or jacketed MC cable, or nonmetallic raceway with boxes kept against damp."
-    for circuit in r.installation.circuits.values() if scopes else ():
-        source = r.installation.equipment.get(circuit.from_ or "")
-        building = circuit.building or (source.building if source is not None else None)
-        if building not in scopes:
+    for duty in r.duties:
+        if duty.id != "agricultural-wiring" or duty.answer != "yes":
             continue
-        if circuit.cable in _NOT_AMONG_THEM:
-            wrong = f"{circuit.cable} is not for a building of this kind."
-            yield Found(f"circuits.{circuit.id}.cable", wrong, mend, _verdict(scopes[building]))
-        elif circuit.cable is None:
-            unseen[building].append(circuit.id)
+        circuit = r.installation.circuits[duty.part]
+        if circuit.cable is not None:
+            yield Found(f"{duty.where}.cable", duty.reason, duty.do, Verdict.ASK if duty.assumptions else None)
+        elif (home := r.change.building_of(circuit)) is not None:
+            unseen[home.id].append(circuit.id)
     for building, circuits in unseen.items():
         if asks(r):
             wrong = f"How these circuits are wired is not known: {', '.join(circuits)}."
@@ -94,24 +89,22 @@ def wet_or_corrosive_wiring_method(r: Readings) -> Iterator[Found]:
     verdict=Verdict.KNOW,
 )
 def agricultural_receptacles_have_ground_fault_protection(r: Readings) -> Iterator[Found]:
-    scopes = {building.id for building, _ in _scopes(r)}
     unseen: dict[str, list[Circuit]] = defaultdict(list)
     without: dict[str, list[Circuit]] = defaultdict(list)
-    mend = "Fit ground-fault protection where they are outdoors, wet, damp or where animals stand."
-    for circuit in r.installation.circuits.values() if scopes else ():
-        source = r.installation.equipment.get(circuit.from_ or "")
-        building = circuit.building or (source.building if source is not None else None)
-        if building not in scopes or not circuit.receptacles or circuit.gfci:
+    for duty in r.duties:
+        circuit = r.installation.circuits.get(duty.part)
+        if duty.id != "agricultural-receptacles" or circuit is None or not circuit.receptacles or circuit.gfci:
             continue
+        home = r.change.building_of(circuit)
         if circuit.is_new and circuit.gfci is False:
-            yield Found(
-                f"circuits.{circuit.id}.gfci", "Its receptacles have no ground-fault protection.", mend, Verdict.MEND
-            )
-        else:
-            (unseen if circuit.gfci is None else without)[building].append(circuit)
+            yield Found(f"{duty.where}.gfci", duty.reason, duty.do, Verdict.MEND)
+        elif home is not None:
+            (unseen if circuit.gfci is None else without)[home.id].append(circuit)
     for building, circuits in without.items():
         yield Found(
-            f"buildings.{building}", f"These receptacles have no ground-fault protection: {named(circuits)}.", mend
+            f"buildings.{building}",
+            f"These receptacles have no ground-fault protection: {named(circuits)}.",
+            GROUND_FAULT_DO,
         )
     for building, circuits in unseen.items():
         if asks(r):
@@ -253,7 +246,7 @@ def site_isolating_device_carries_the_load(r: Readings) -> Iterator[Found]:
                 yield Found(where, "Its rating is not known.", "Read its label from outside.", Verdict.ASK)
         elif node.current_a - rating >= dropped:
             wrong = f"The calculated load is {node.current_a:.0f} A; the site-isolating device is rated {rating:g} A."
-            yield Found(where, wrong, "A larger device, or less load behind it.")
+            yield Found(where, wrong, "A larger device, or less load behind it.", unless_held(r, id, rating))
 
 
 @rule(

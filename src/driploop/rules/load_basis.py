@@ -106,6 +106,33 @@ def evse_minimum(r: Readings) -> Iterator[Found]:
             yield Found(f"loads.{load.id}", wrong, "Nothing to do; the load already counts it so.")
 
 
+#: How offices take a charger in the optional methods, whose words do not name it before 2026.
+CHARGER_READINGS = (
+    "a charger is an appliance like any other, so it stands in the general load and takes the step",
+    "a charger runs for hours at full current, so it counts in full beside the general load",
+)
+
+
+@rule(
+    "charger-in-the-optional-step",
+    title="A charger inside the optional method's step is told",
+    why="With the step less than half of the charger counts. An office that reads the section otherwise comes to a "
+    "larger service, and the permit is the time to find out.",
+    requirement="dwelling-optional-load",
+    verdict=Verdict.KNOW,
+)
+def charger_in_the_optional_step(r: Readings) -> Iterator[Found]:
+    if r.edition.has("evse_optional_percent"):
+        return
+    for id in r.graph.service_disconnects:
+        governing = r.loads.nodes[id].governing
+        chargers = [load.title for load in r.graph.loads_below(id) if load.kind == "vehicle charger"]
+        if chargers and governing.method in ("optional", "existing"):
+            wrong = f"{governing.title} counts {', '.join(chargers)} in the general load, with its step."
+            mend = "Ask the office how it reads the section where the service is nearly full."
+            yield Found(f"equipment.{id}", wrong, mend, section=governing.section, readings=CHARGER_READINGS)
+
+
 @rule(
     "calculated-load-uses-unknowns",
     title="The load rests on nameplates that were read",

@@ -9,8 +9,9 @@ from driploop.editions import NotInTable
 from driploop.installation.model import Circuit, Run
 from driploop.installation.sizes import rank
 from driploop.rules.catalogue import Found, rule
+from driploop.rules.facts import gravity
 from driploop.rules.grounding_wires import least_service_neutral
-from driploop.rules.looking import answer, asks, feeders, sentence
+from driploop.rules.looking import answer, asks, feeders, sentence, unless_held
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
 
@@ -46,7 +47,8 @@ def calculated_load_fits_feeder(r: Readings) -> Iterator[Found]:
         if sizing.load_a is not None and sizing.ocpd_a is not None and sizing.load_a - sizing.ocpd_a >= dropped:
             wrong = f"The calculated load of {sizing.load_a:.0f} A is more than the {sizing.ocpd_a:g} A device."
             mend = "Move load off this feeder, or renew feeder and device together."
-            yield Found(where, wrong, mend, Verdict.ASK if unread else None)
+            held = unless_held(r, run.to or "", sizing.ocpd_a)
+            yield Found(where, wrong, mend, Verdict.ASK if unread else held)
         elif unread and not run.is_new and asks(r, run):
             mend = "Read the fuse or breaker ahead of it from outside."
             yield Found(where, "The device ahead of this feeder is not known.", mend, Verdict.ASK)
@@ -72,7 +74,30 @@ def conductor_carries_the_load(r: Readings) -> Iterator[Found]:
         elif sizing.load_a is not None and sizing.load_a - sizing.ampacity_a >= dropped:
             carries = f"Lines of {run.line_size} carry {sizing.ampacity_a:.0f} A"
             wrong = f"{carries}; the calculated load is {sizing.load_a:.0f} A."
-            yield Found(where, wrong, "Move load off this run, or replace it.", _gravity(sizing))
+            held = unless_held(r, run.to or "", sizing.ampacity_a)
+            yield Found(where, wrong, "Move load off this run, or replace it.", _gravity(sizing) or held)
+
+
+@rule(
+    "service-wiring-method",
+    title="Service conductors run in a method made for them",
+    why="Nothing opens a fault in service conductors but the utility's fuse. House cable and short-lived covers burn "
+    "through long before it does.",
+    requirement="service-wiring-methods",
+)
+def service_wiring_method(r: Readings) -> Iterator[Found]:
+    not_listed = str(r.edition.value("service_methods_not_listed").value).split(", ")
+    most = r.edition.value("service_flexible_most_ft")
+    for run, sizing in _customers(r):
+        if sizing.kind != "service" or run.method is None:
+            continue
+        where = f"runs.{run.id}.method"
+        if run.method in not_listed:
+            wrong = f"{run.method} is not among the methods for service conductors."
+            yield Found(where, wrong, "Run them in rigid raceway or service cable.", gravity(run))
+        elif run.method in ("FMC", "LFMC") and run.length_ft is not None and run.length_ft > most.number:
+            wrong = f"{run.length_ft:g} ft of {run.method} hold service conductors; {most.text} is the most."
+            yield Found(where, wrong, "Use rigid raceway but for a short end.", gravity(run))
 
 
 @rule(

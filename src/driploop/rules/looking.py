@@ -5,14 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from driploop.circuits.decision import Decision
+from driploop.circuits.protect import weigh
+from driploop.circuits.reading import system_volts
 from driploop.grounding.sites import enters_building
 from driploop.installation import UTILITY, Building, Equipment, Run
-from driploop.installation.model import Circuit, Electrode
+from driploop.installation.model import TAKEN_DOWN, Circuit, Electrode
+from driploop.loads.writing import conductor_current_of
 from driploop.rules.facts import asks as asks_here
 from driploop.rules.readings import Readings
-from driploop.worksheet import Cited, Worksheet
+from driploop.worksheet import Cited, Verdict, Worksheet
 
-GOING = frozenset({"remove", "replace", "abandon"})
+GOING = TAKEN_DOWN | {"replace"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +64,24 @@ def new_conductor(r: Readings, electrode: Electrode) -> bool:
 def building_of(r: Readings, equipment: Equipment) -> Building | None:
     """The building a piece of equipment hangs on, None where the survey names none."""
     return r.installation.buildings.get(equipment.building or "")
+
+
+def weighed(r: Readings, circuit: Circuit) -> Decision:
+    """Wire and load of a circuit weighed against each other, as its protection is read."""
+    loads = [r.installation.loads[id] for id in r.graph.loads_on.get(circuit.id, ())]
+    panel = r.installation.equipment.get(circuit.from_ or "")
+    return weigh(circuit, loads, panel, system_volts=system_volts(r.installation), edition=r.edition)[1]
+
+
+def unless_held(r: Readings, equipment: str, rating_a: float) -> Verdict | None:
+    """The verdict on a load above a rating: a question where a set point would bring it within, once its conditions
+    are known; None, the rule's own verdict, where no system could."""
+    node = r.loads.nodes.get(equipment)
+    held = node.result("set point") if node is not None else None
+    if held is None or held.permitted != "ask":
+        return None
+    over_a = conductor_current_of(held) - rating_a
+    return Verdict.ASK if over_a < r.edition.number("ampere_fraction_dropped_below") else None
 
 
 def sentence(text: str) -> str:

@@ -3,23 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
 
-from driploop.conductors.motor import NoMotorColumnError, motor_branch_device, motor_conductor_current
-from driploop.conductors.motor import motor_full_load_current as full_load
-from driploop.editions import Edition, NotInTable
+from driploop.circuits.motor_circuit import device_kind, full_load_current, motor_device
+from driploop.circuits.old_disconnects_required import COOLING, is_large_appliance, is_motor
+from driploop.circuits.wire import largest_ampacity
+from driploop.conductors.motor import motor_conductor_current
 from driploop.installation import Circuit, Load
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks
-from driploop.rules.old_wire import largest_ampacity
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
 
-_COOLING = frozenset({"air conditioner", "heat pump"})
-_APPLIANCES = frozenset({
-    "water heater", "instantaneous water heater", "electric heat", "furnace blower", "dishwasher", "disposer", "oven",
-    "cooktop", "other appliance",
-})  # fmt: skip
 _IN_SIGHT = "A switch or breaker that is seen from it and within {0}, or one that locks open."
 
 
@@ -53,7 +47,9 @@ def motor_device_not_too_large(r: Readings) -> Iterator[Found]:
     for circuit, motor, full_load_a in _motors(r):
         if circuit.ocpd_a is None or circuit.ocpd not in ("breaker", "time-delay fuse", "plug fuse", "cartridge fuse"):
             continue
-        most_a = _largest_device(circuit.ocpd, full_load_a, motor.phase == 3, r.edition)
+        three = motor.phase == 3
+        device = motor_device(full_load_a, kind=device_kind(circuit.ocpd), three_phase=three, edition=r.edition)
+        most_a = device.usual.number
         if circuit.ocpd_a > most_a:
             wrong = f"A {circuit.ocpd_a:g} A {circuit.ocpd} feeds {motor.title}; {most_a:g} A is the most for it."
             mend = f"Put in one of {most_a:g} A at most; more only where the motor does not start on that."
@@ -64,6 +60,25 @@ def motor_device_not_too_large(r: Readings) -> Iterator[Found]:
 
 
 @rule(
+    "motor-overload-protection",
+    title="A motor has overload protection of its own",
+    why="A jammed pump draws five times its current and trips no breaker that lets it start. "
+    "Without an overload device its windings burn, and the shed with them.",
+    requirement="motor-overload",
+)
+def motor_overload_protection(r: Readings) -> Iterator[Found]:
+    for load in r.installation.loads.values():
+        if not is_motor(load):
+            continue
+        where, fit = f"loads.{load.id}.overload_protection", "Fit a starter or a motor switch with an overload device."
+        circuit = r.installation.circuits.get(load.circuit or "")
+        if load.overload_protection == "none":
+            yield Found(where, "Nothing opens when it runs overloaded.", fit)
+        elif load.overload_protection == "fuses of the circuit" and circuit is not None and circuit.ocpd == "breaker":
+            yield Found(where, "The fuses that were its overload protection have become a breaker.", fit)
+
+
+@rule(
     "motor-disconnect-in-sight",
     title="A motor has a switch in sight of it",
     why="Who has an arm in the conveyor must know that nobody starts it. "
@@ -71,7 +86,7 @@ def motor_device_not_too_large(r: Readings) -> Iterator[Found]:
     requirement="motor-disconnect",
 )
 def motor_disconnect_in_sight(r: Readings) -> Iterator[Found]:
-    yield from _in_sight(r, [load for load in r.installation.loads.values() if _is_motor(load)])
+    yield from _in_sight(r, [load for load in r.installation.loads.values() if is_motor(load)])
 
 
 @rule(
@@ -82,7 +97,7 @@ def motor_disconnect_in_sight(r: Readings) -> Iterator[Found]:
     requirement="ac-disconnect",
 )
 def cooling_disconnect_in_sight(r: Readings) -> Iterator[Found]:
-    yield from _in_sight(r, [load for load in r.installation.loads.values() if load.kind in _COOLING])
+    yield from _in_sight(r, [load for load in r.installation.loads.values() if load.kind in COOLING])
 
 
 @rule(
@@ -93,17 +108,8 @@ def cooling_disconnect_in_sight(r: Readings) -> Iterator[Found]:
     requirement="appliance-disconnect",
 )
 def appliance_disconnect_in_sight(r: Readings) -> Iterator[Found]:
-    from_va = r.edition.number("appliance_disconnect_threshold_va")
-    large = [
-        load for load in r.installation.loads.values()
-        if load.kind in _APPLIANCES and not load.receptacle_supplied and _va(load) > from_va
-    ]  # fmt: skip
+    large = [load for load in r.installation.loads.values() if is_large_appliance(load, edition=r.edition)]
     yield from _in_sight(r, large)
-
-
-def _va(load: Load) -> float:
-    """What the nameplate says. [VA] Not read counts as large."""
-    return load.va or (load.kw * 1000 if load.kw else 1e9)
 
 
 def _in_sight(r: Readings, loads: list[Load]) -> Iterator[Found]:
@@ -122,37 +128,15 @@ def _in_sight(r: Readings, loads: list[Load]) -> Iterator[Found]:
         yield Found(f"loads.{first.id}.disconnect_in_sight", wrong, mend, verdict)
 
 
-def _is_motor(load: Load) -> bool:
-    """A motor that is fastened in place; one on a cord is pulled out of its receptacle."""
-    return load.hp is not None and load.kind not in _COOLING and not load.receptacle_supplied
-
-
 def _motors(r: Readings) -> Iterator[tuple[Circuit, Load, float]]:
     """Circuits that feed one motor and nothing else, with its table current. [A]"""
     for circuit in r.installation.circuits.values():
         loads = [r.installation.loads[id] for id in r.graph.loads_on.get(circuit.id, ())]
-        if len(loads) != 1 or not _is_motor(loads[0]) or loads[0].volts is None or loads[0].count != 1:
+        if len(loads) != 1 or not is_motor(loads[0]) or loads[0].volts is None or loads[0].count != 1:
             continue
         motor = loads[0]
-        current = _table_current(motor.hp or "", motor.volts or 0, 3 if motor.phase == 3 else 1, r.edition)
-        if current is not None and motor.mca_a is None and motor.mocp_a is None:
-            yield circuit, motor, current
-
-
-@lru_cache(maxsize=512)
-def _table_current(hp: str, volts: int, phase: int, edition: Edition) -> float | None:
-    try:
-        return full_load(hp, volts=volts, phase=3 if phase == 3 else 1, edition=edition).number
-    except (NotInTable, NoMotorColumnError):
-        return None
-
-
-@lru_cache(maxsize=512)
-def _largest_device(kind: str, full_load_a: float, three_phase: bool, edition: Edition) -> float:
-    motor_type = "squirrel cage other than Design B energy-efficient" if three_phase else "single-phase"
-    device = "inverse_time_breaker" if kind == "breaker" else "nontime_delay_fuse"
-    if kind == "time-delay fuse":
-        return motor_branch_device(full_load_a, kind="dual_element_fuse", motor_type=motor_type, edition=edition).number
-    if device == "inverse_time_breaker":
-        return motor_branch_device(full_load_a, motor_type=motor_type, edition=edition).number
-    return motor_branch_device(full_load_a, kind="nontime_delay_fuse", motor_type=motor_type, edition=edition).number
+        found = full_load_current(
+            motor.hp or "", volts=motor.volts or 0, phase=3 if motor.phase == 3 else 1, edition=r.edition
+        )
+        if found is not None and motor.mca_a is None and motor.mocp_a is None:
+            yield circuit, motor, found.number

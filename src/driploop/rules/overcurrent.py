@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from driploop.circuits.duties_multiwire import multiwire_pairs
+from driploop.circuits.today import judge_found
+from driploop.circuits.wire import largest_lawful_device
 from driploop.conductors import RunSizing, device_for_conductor, required_ampacity
 from driploop.editions import NotInTable
 from driploop.installation import Circuit, Equipment, Load
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, enclosures, missing, named, rating_a, service_equipment
 from driploop.rules.loads_and_conductors import stands_on_the_dwelling_table
-from driploop.rules.old_wire import largest_lawful_device
+from driploop.rules.looking import unless_held, weighed
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
 
@@ -46,7 +49,7 @@ def breaker_protects_the_old_wire(r: Readings) -> Iterator[Found]:
             unknown.setdefault(panel, []).append(circuit)
         elif circuit.ocpd_a > most_a:
             yield from _too_large(r, circuit, most_a)
-        elif _motors_on(r, circuit):
+        elif motors_on(r, circuit):
             continue
         elif circuit.ocpd_a > (largest_lawful_device(circuit, at, hopeful=False, edition=r.edition) or 0):
             undecided.setdefault(panel, []).append(circuit)
@@ -75,7 +78,7 @@ def _place(panel: str, circuits: list[Circuit]) -> str:
 )
 def device_within_the_nameplate(r: Readings) -> Iterator[Found]:
     for circuit in r.installation.circuits.values():
-        marked = [load.mocp_a for load in _motors_on(r, circuit) if load.mocp_a is not None]
+        marked = [load.mocp_a for load in motors_on(r, circuit) if load.mocp_a is not None]
         if marked and circuit.ocpd_a is not None and circuit.ocpd_a > max(marked):
             wrong = f"A {circuit.ocpd_a:g} A device feeds equipment marked {max(marked):g} A at most."
             yield Found(f"circuits.{circuit.id}", wrong, f"Put in a device of {max(marked):g} A at most.")
@@ -121,12 +124,12 @@ def feeder_device_protects_feeder(r: Readings) -> Iterator[Found]:
             continue
         if sizing.line_size is None or sizing.ampacity_a is None:
             continue
-        metal, most_a = sizing.metal or "aluminum", _largest_device(r, sizing)
+        metal, most_a = sizing.metal or "aluminum", largest_device(r, sizing)
         if sizing.ocpd_a <= most_a or stands_on_the_dwelling_table(r, r.installation.runs[sizing.run], sizing):
             continue  # dwelling-table-only-for-whole-dwelling speaks of the latter
         wrong = f"A {sizing.ocpd_a:g} A device protects {sizing.line_size} {metal}, which allows {most_a:g} A."
         where, mend = f"runs.{sizing.run}", "A smaller device at its start, or larger conductors."
-        if _ends_in_small_enough_device(r, sizing.run, most_a):
+        if ends_in_small_enough_device(r, sizing.run, most_a):
             if asks(r):
                 mend = "Lawful only as a tap that keeps every condition of the tap rules; else: " + mend.lower()
                 yield Found(where, wrong, mend, Verdict.ASK)
@@ -252,12 +255,7 @@ def directory_says_what_is_fed(r: Readings) -> Iterator[Found]:
     requirement="multiwire-disconnect",
 )
 def multiwire_disconnects_together(r: Readings) -> Iterator[Found]:
-    seen: set[frozenset[str]] = set()
-    for circuit in r.installation.circuits.values():
-        other = r.installation.circuits.get(circuit.multiwire_with or "")
-        if other is None or frozenset((circuit.id, other.id)) in seen:
-            continue
-        seen.add(frozenset((circuit.id, other.id)))
+    for circuit, other in multiwire_pairs(r.graph):
         where = f"circuits.{circuit.id}"
         pair = named((circuit, other))
         if circuit.from_ != other.from_:
@@ -295,7 +293,8 @@ def panel_bus_carries_the_load(r: Readings) -> Iterator[Found]:
             yield Found(where, wrong, "A device no larger than the bus, or a larger panel.")
         if each.id not in service and node is not None and node.current_a - each.rating_a >= dropped:
             wrong = f"The calculated load is {node.current_a:.0f} A; the bus is rated {each.rating_a:g} A."
-            yield Found(where, wrong, "A larger panel, or part of the load on another one.")
+            mend = "A larger panel, or part of the load on another one."
+            yield Found(where, wrong, mend, unless_held(r, each.id, each.rating_a))
 
 
 @rule(
@@ -328,7 +327,7 @@ def panel_looked_into(r: Readings) -> Iterator[Found]:
 # --- shared ----------------------------------------------------------------------------------------------------------
 
 
-def _largest_device(r: Readings, sizing: RunSizing) -> float:
+def largest_device(r: Readings, sizing: RunSizing) -> float:
     """Largest device that protects the lines of a run. [A] 0 where no table has them."""
     try:
         size, metal = sizing.line_size or "", sizing.metal or "aluminum"
@@ -349,7 +348,7 @@ def _mains_over_their_conductors(r: Readings) -> Iterator[Found]:
         home = r.graph.whole_dwelling(to) is not None
         covered = low <= sizing.ocpd_a <= high and home
         enough = covered and sizing.ampacity_a >= required_ampacity(sizing.ocpd_a, edition=r.edition).number
-        most_a = _largest_device(r, sizing)
+        most_a = largest_device(r, sizing)
         on_the_table = stands_on_the_dwelling_table(r, r.installation.runs[sizing.run], sizing)
         if enough or on_the_table or sizing.ocpd_a <= most_a:
             continue
@@ -360,12 +359,14 @@ def _mains_over_their_conductors(r: Readings) -> Iterator[Found]:
             yield Found(f"runs.{sizing.run}", wrong, mend, verdict)
 
 
-def _ends_in_small_enough_device(r: Readings, run: str, most_a: float) -> bool:
+def ends_in_small_enough_device(r: Readings, run: str, most_a: float) -> bool:
+    """Whether a run ends in a main of at most this rating, as a tap must. [A]"""
     to = r.installation.equipment.get(r.installation.runs[run].to or "")
     return to is not None and to.main in ("breaker", "fuses") and to.main_a is not None and to.main_a <= most_a
 
 
-def _motors_on(r: Readings, circuit: Circuit) -> list[Load]:
+def motors_on(r: Readings, circuit: Circuit) -> list[Load]:
+    """Motors that a circuit feeds, whose device follows rules of its own."""
     loads = (r.installation.loads[id] for id in r.graph.loads_on.get(circuit.id, ()))
     return [load for load in loads if load.kind in _MOTORS or load.mocp_a is not None]
 
@@ -373,13 +374,20 @@ def _motors_on(r: Readings, circuit: Circuit) -> list[Load]:
 def _too_large(r: Readings, circuit: Circuit, most_a: float) -> Iterator[Found]:
     where, wire = f"circuits.{circuit.id}", f"{circuit.wire_size} {circuit.metal or 'wire'}"
     wrong = f"A {circuit.ocpd_a:g} A device protects {wire}, which allows {most_a:g} A."
-    motors = _motors_on(r, circuit)
+    motors = motors_on(r, circuit)
     if not motors:
         yield Found(where, wrong, f"Put in a device of {most_a:g} A at most, or renew the wire.")
-    elif not any(load.mocp_a for load in motors) and asks(r):
-        mend = (
-            "A motor circuit may have a larger device, within limits, when the motor has its own overload protection."
-        )
+    elif not any(load.mocp_a for load in motors):
+        yield from _too_large_for_a_machine(r, circuit, where, wrong)
+
+
+def _too_large_for_a_machine(r: Readings, circuit: Circuit, where: str, wrong: str) -> Iterator[Found]:
+    decision = weighed(r, circuit)
+    judged = judge_found(circuit, decision, edition=r.edition)
+    if judged.verdict == "too large" and decision.need.exception is not None:
+        yield Found(where, wrong, "Put in a smaller device, by wire and motor, or renew the wire.")
+    elif judged.verdict != "suits" and asks(r):
+        mend = "A motor with overload protection of its own may have a larger device, within limits."
         yield Found(where, wrong, f"{mend} Read nameplate and overload device.", Verdict.ASK)
 
 

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from driploop.installation import UTILITY, Run
+from driploop.installation import Run
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, missing
 from driploop.rules.readings import Readings
+from driploop.service_drop import clearances
+from driploop.service_drop.clearances import clearance, is_service, overhead_runs
+from driploop.service_drop.mast import longest_unguyed_in, pipe_of, pipes
+from driploop.service_drop.sag import read_sag
 from driploop.worksheet import Cited, Verdict
 
-_GROUND = {"pedestrian": "pedestrian", "residential drive": "residential", "street or truck or farm": "farm-and-street"}
 _CABLES = ("SE cable", "SER cable", "USE cable")
 _MEASURE = "Measure from the ground with an optical or laser instrument; keep tapes, poles and ladders away from it."
 
@@ -87,6 +90,31 @@ def clearance_from_openings(r: Readings) -> Iterator[Found]:
             wrong = f"It passes {run.from_openings_ft:g} ft from an opening; {least.text} is needed."
             mend = "Move the attachment, or run it above the top of the window."
             yield Found(f"runs.{run.id}", wrong, mend, _verdict(run), _for_feeder(r, run, "feeder-overhead-openings"))
+
+
+@rule(
+    "no-wires-before-hay-doors",
+    title="No wires pass before an opening through which materials move",
+    why="A hay fork, an elevator or a bale on a rope swings out of the door and takes the wires with it. "
+    "Who holds the rope then holds the line.",
+    requirement="hay-doors",
+)
+def no_wires_before_hay_doors(r: Readings) -> Iterator[Found]:
+    farm = r.installation.site_kind == "farm"
+    for run in _overhead(r):
+        where, feeder = f"runs.{run.id}.over_material_opening", _for_feeder(r, run, "feeder-overhead-openings")
+        if run.over_material_opening:
+            wrong = "It passes under or across an opening through which materials move."
+            yield Found(where, wrong, "Lead it to another wall, or close the opening for good.", _verdict(run), feeder)
+        elif run.over_material_opening is None and farm and _ends_at_a_barn(r, run) and asks(r):
+            wrong = "Whether it passes before a hay door or the like is not noted."
+            yield Found(where, wrong, "Look from the ground, below where it is held.", Verdict.ASK, feeder)
+
+
+def _ends_at_a_barn(r: Readings, run: Run) -> bool:
+    end = r.installation.equipment.get(run.to or "")
+    building = r.installation.buildings.get((end.building if end is not None else None) or "")
+    return building is not None and building.use in ("agricultural", "livestock", "storage")
 
 
 @rule(
@@ -236,23 +264,69 @@ def drop_looked_at(r: Readings) -> Iterator[Found]:
             yield Found(f"runs.{run.id}", f"Not known of this overhead run: {unknown}.", _MEASURE)
 
 
+@rule(
+    "drop-clears-at-its-worst",
+    title="Overhead conductors still clear the ground when they hang lowest",
+    why="A wire hangs lower on the hottest day and under ice than on the day of the survey. "
+    "The truck that passed below in spring takes it down in January.",
+    requirement="overhead-ground",
+)
+def drop_clears_at_its_worst(r: Readings) -> Iterator[Found]:
+    for run in _overhead(r):
+        height_ft = run.lowest_over_ground_ft
+        if height_ft is None or run.span_ft is None:
+            continue
+        sag = read_sag(run, r.installation.utility, edition=r.edition)
+        least = ground_clearances(r, run)
+        needed = least[run.ground_below] if run.ground_below else min(least.values(), key=lambda each: each.number)
+        lowest = round(sag.worst.lowest_ft, 1)
+        if not sag.measured or height_ft < needed.number or lowest >= needed.number:
+            continue  # the rules of the heights as measured speak of what is too low today
+        assumed = "" if run.measured_temperature_f is not None else ", assumed as the temperature of the survey"
+        wrong = (
+            f"It hangs {height_ft:g} ft up at {sag.today.weather.temperature_f:g} F{assumed}; "
+            f"{sag.worst.weather.name}, it comes down to {lowest:g} ft, and {needed.text} is needed."
+        )
+        mend = "Raise an end, or have it strung tighter as far as its pull allows; driploop drop shows how much."
+        yield Found(f"runs.{run.id}", wrong, mend, _verdict(run), _for_feeder(r, run, "feeder-overhead-ground"))
+
+
+@rule(
+    "mast-bears-the-pull",
+    title="The mast bears the pull of the drop with ice and wind",
+    why="Ice and wind multiply the pull of a drop. A mast that was never reckoned bends at the roof and lets live "
+    "conductors down on it.",
+    requirement="mast",
+    verdict=Verdict.ASK,
+)
+def mast_bears_the_pull(r: Readings) -> Iterator[Found]:
+    for run in _overhead(r):
+        size, lever_in = run.mast_trade_size, run.mast_above_roof_in
+        if size is None or lever_in is None or run.span_ft is None or run.mast_guyed:
+            continue
+        sag = read_sag(run, r.installation.utility, edition=r.edition)
+        if not sag.measured or size not in {pipe.trade_size for pipe in pipes()}:
+            continue
+        longest_in = longest_unguyed_in(pipe_of(size), pull_lb=sag.pull.pull_lb)
+        if lever_in <= longest_in:
+            continue
+        wrong = (
+            f"The mast of trade size {size} stands {lever_in:g} in above the roof; against the computed pull of "
+            f"{sag.pull.pull_lb:,.0f} lb, rigid steel bears {longest_in:.0f} in without a guy."
+        )
+        mend = "Guy it, or set a thicker or shorter one. The utility's rule governs; else ask a structural engineer."
+        yield Found(f"runs.{run.id}.mast_above_roof_in", wrong, mend)
+
+
 # --- shared ----------------------------------------------------------------------------------------------------------
 
 
 def _overhead(r: Readings) -> Iterator[Run]:
-    utility = r.installation.utility.supply
-    for run in r.installation.runs.values():
-        drop = run.overhead is None and run.from_ == UTILITY and utility == "overhead" and not run.buried
-        if (
-            run.overhead
-            or drop
-            or (run.overhead is None and run.method in ("overhead triplex", "overhead open conductors"))
-        ):
-            yield run
+    return overhead_runs(r.graph)
 
 
 def _is_service(r: Readings, run: Run) -> bool:
-    return run.owner == "utility" or run.from_ == UTILITY or r.graph.is_service_run(run)
+    return is_service(r.graph, run)
 
 
 def _for_feeder(r: Readings, run: Run, requirement: str) -> str | None:
@@ -272,17 +346,12 @@ def _verdict(run: Run) -> Verdict:
 
 
 def _clearance(r: Readings, situation: str) -> Cited:
-    return r.edition.table("overhead_clearances").cell("minimum_ft", situation=situation)
+    return clearance(situation, edition=r.edition)
 
 
 def ground_clearances(r: Readings, run: Run) -> dict[str, Cited]:
     """How high an overhead run must hang, by the kind of ground below it. [ft]"""
-    kind = "ground" if _is_service(r, run) else "feeder"
-    least = {ground: _clearance(r, f"{kind}-{row}") for ground, row in _GROUND.items()}
-    if run.method == "overhead open conductors":
-        # The footway figure is for cable on a grounded messenger only.
-        least["pedestrian"] = least["residential drive"]
-    return least
+    return clearances.ground_clearances(run, service=_is_service(r, run), edition=r.edition)
 
 
 def _over_ground(r: Readings, run: Run) -> Iterator[Found]:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from driploop.installation import Equipment
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, enclosures, gravity, service_equipment
+from driploop.rules.overcurrent import ends_in_small_enough_device, largest_device
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
 
@@ -60,6 +61,34 @@ def not_exposed_to_damage(r: Readings) -> Iterator[Found]:
             yield Found(f"equipment.{each.id}", "It hangs where it can be struck.", mend, gravity(each))
     look = "See what moves past each: vehicles, stock, doors, mowers."
     yield from _asked_once(r, list(enclosures(r)), lambda e: e.exposed_to_damage, "whether anything strikes", look)
+
+
+@rule(
+    "feeder-tap-barriers",
+    title="Line terminals of a panel on a feeder tap are covered",
+    why="The device ahead of a tap often feeds others and is not opened for work on one panel. "
+    "With that panel's main off its line terminals then stay live beside the hand.",
+    requirement="feeder-tap-barriers",
+)
+def feeder_tap_barriers(r: Readings) -> Iterator[Found]:
+    for sizing in r.conductors.runs.values():
+        panel = r.installation.equipment.get(r.installation.runs[sizing.run].to or "")
+        if panel is None or panel.kind != "panel" or sizing.kind != "feeder" or sizing.ocpd_a is None:
+            continue
+        most_a = largest_device(r, sizing)
+        if (
+            sizing.ampacity_a is None
+            or sizing.ocpd_a <= most_a
+            or not ends_in_small_enough_device(r, sizing.run, most_a)
+        ):
+            continue
+        where = f"equipment.{panel.id}.line_terminals_covered"
+        if panel.line_terminals_covered is False:
+            wrong = "It hangs on a feeder tap, and its live line terminals stay open to touch when its main is off."
+            yield Found(where, wrong, "Fit the maker's barrier, with the feeder off and proved dead.", gravity(panel))
+        elif panel.line_terminals_covered is None and panel.is_new:
+            wrong = "It hangs on a feeder tap; whether a barrier covers its line terminals is not known."
+            yield Found(where, wrong, "Order it with its barrier.", Verdict.ASK)
 
 
 @rule(

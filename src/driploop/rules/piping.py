@@ -44,6 +44,7 @@ def _made_anew(r: Readings, bond: Bond) -> bool:
 def _size_of(r: Readings, bond: Bond, jumper: Jumper) -> Iterator[Found]:
     where = f"bonds.{bond.id}.size"
     least = jumper.other_metal_size if bond.metal not in (None, jumper.metal) else jumper.size
+    sizes = [size for size in (jumper.size, jumper.other_metal_size) if size is not None]
     if bond.size is None:
         if asks(r):
             mend = f"Gauge the wire; {jumper.size} {jumper.metal} or larger serves."
@@ -51,6 +52,9 @@ def _size_of(r: Readings, bond: Bond, jumper: Jumper) -> Iterator[Found]:
     elif least is not None and rank(bond.size) < rank(least):
         wrong = f"The bond of the {bond.kind} is {bond.size}; {least} is the least for these service conductors."
         yield Found(where, wrong, f"Replace it with {jumper.size} {jumper.metal} or larger.")
+    elif bond.metal is None and rank(bond.size) < max(map(rank, sizes)) and asks(r):
+        wrong = f"Whether the {bond.size} bond of the {bond.kind} is copper or aluminum is not known."
+        yield Found(f"bonds.{bond.id}.metal", wrong, "Look at the cut end; aluminum must be larger.", Verdict.ASK)
 
 
 @rule(
@@ -85,6 +89,20 @@ def gas_piping_bonded(r: Readings) -> Iterator[Found]:
     for bond in _bonds(r, "gas piping", "corrugated gas tubing", "other metal piping"):
         jumper = _jumper(r, f"gas-piping-bond/{bond.id}")
         yield from _unbonded(r, bond, jumper if bond.kind != "corrugated gas tubing" else None)
+
+
+@rule(
+    "bond-names-what-it-joins",
+    title="What each bond joins is known",
+    why="Size and place of a bond follow what it joins. A wire to something nobody named is judged by nothing.",
+    requirement="gas-piping-bond",
+    verdict=Verdict.ASK,
+)
+def bond_names_what_it_joins(r: Readings) -> Iterator[Found]:
+    for bond in r.installation.bonds.values():
+        if bond.kind is None and asks(r):
+            mend = "Follow the wire to its clamp and enter what it is on."
+            yield Found(f"bonds.{bond.id}.kind", "What this bond joins is not known.", mend)
 
 
 @rule(

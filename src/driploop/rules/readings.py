@@ -3,22 +3,27 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
+from driploop.circuits import Change, Duty, OldDisconnect, read_duties, read_old_disconnects
 from driploop.conductors.results import ConductorReading
 from driploop.editions import Edition
+from driploop.fault_current import FaultReading, read_fault_currents
 from driploop.grounding.results import GroundingReading
 from driploop.installation import Graph, Installation, Job
 from driploop.loads.results import LoadReading
-from driploop.marking.results import Label
+from driploop.marking import Label, read_labels
+from driploop.voltage import VoltageReading, read_voltages
 from driploop.worksheet import Assumption
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Readings:
-    """One installation with everything that was read from it, under one edition.
+    """One installation with everything that was read from it, under one edition; what not all need, when asked for.
 
     ``found`` is the installation before the change when this one is proposed or built, else None: rules about what a
-    replacement awakens compare the two.
+    replacement awakens compare the two. Fault currents,
+    voltages and labels are read when first asked for.
     """
 
     job: Job
@@ -28,11 +33,68 @@ class Readings:
     loads: LoadReading
     conductors: ConductorReading
     grounding: GroundingReading
-    labels: tuple[Label, ...]
-    label_assumptions: tuple[Assumption, ...] = ()
     found: Installation | None = None
 
     @property
     def proposed(self) -> bool:
         """Whether this is the installation after the change."""
         return self.installation.state != "found"
+
+    @cached_property
+    def change(self) -> Change:
+        """The change as duties look at it."""
+        before = Graph(self.found) if self.found is not None else None
+        return Change(self.graph, self.edition, before, self.job.town.permit_date, self.grounding.wires)
+
+    @cached_property
+    def duties(self) -> tuple[Duty, ...]:
+        """The duties that the change awakens; of an installation as found, those that any change would."""
+        return read_duties(self.change)
+
+    @cached_property
+    def old_disconnects(self) -> tuple[OldDisconnect, ...]:
+        """What becomes of every old disconnect."""
+        if self.change.found is None:
+            return read_old_disconnects(self.graph, edition=self.edition)
+        return read_old_disconnects(self.change.found, proposed=self.graph, edition=self.edition)
+
+    @cached_property
+    def faults(self) -> FaultReading:
+        """Fault currents at every enclosure."""
+        return read_fault_currents(self.graph, self.loads, self.conductors, self.grounding.bonds, edition=self.edition)
+
+    @cached_property
+    def voltages(self) -> VoltageReading:
+        """Voltages at every enclosure."""
+        return read_voltages(self.graph, self.loads, self.conductors, self.grounding.bonds, edition=self.edition)
+
+    @cached_property
+    def _marking(self) -> tuple[tuple[Label, ...], tuple[Assumption, ...]]:
+        return read_labels(
+            self.graph, fault_a=self._marked_fault_a, date=self.job.header.date or "", edition=self.edition
+        )
+
+    def _marked_fault_a(self, equipment: str) -> float | None:
+        """What a mark may say: nothing while not even the transformer's size is known."""
+        if not self.faults.transformer_known or equipment not in self.faults.largest:
+            return None
+        return self.faults.available_a(equipment)
+
+    @property
+    def labels(self) -> tuple[Label, ...]:
+        """Every label, in the order of supply."""
+        return self._marking[0]
+
+    @property
+    def label_assumptions(self) -> tuple[Assumption, ...]:
+        """What was assumed for the labels."""
+        return self._marking[1]
+
+
+def fault_currents(r: Readings) -> FaultReading:
+    """The fault currents of an installation, as rules ask for them.
+
+    Named through the class, so that whoever looks which facts a rule may read finds its way into the stage.
+    """
+    reading: FaultReading = Readings.faults.__get__(r, Readings)
+    return reading

@@ -4,22 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from driploop.editions import Edition
-from driploop.installation import Circuit, Equipment, Load
-from driploop.installation.graph import DWELLING_USES
-from driploop.installation.sizes import rank
+from driploop.circuits.duties_old_wire import cloth, sixty_degree
+from driploop.circuits.duties_receptacles import ground_reaches
+from driploop.installation import Circuit
+from driploop.rules.awakened import awakened
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, enclosures, holds_overcurrent_devices, named, was_there
-from driploop.rules.old_wire import old_wire_class
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
 
-_FRAME_LOADS = frozenset({"range", "oven", "cooktop", "dryer"})
-_SE = ("SE cable", "SER cable")
-_NO_ARC_FAULT = ("bathroom", "garage", "outdoor", "spare")
-_ROOMS_WITH_ARC_FAULT = ("general", "small appliance", "laundry")
-_HVAC = ("air conditioner", "heat pump")
-_OLD = ("rubber and cloth", "R")
 _BAD_ROOMS = ("bathroom", "clothes closet", "over steps")
 #: What offices say of a panel that is renewed where it hangs.
 LIKE_FOR_LIKE = (
@@ -37,15 +30,11 @@ _DEAD_FIRST = "Look only where the circuit has been made dead and tested."
     requirement="three-wire-range-dryer",
 )
 def three_wire_range_or_dryer(r: Readings) -> Iterator[Found]:
-    for circuit in r.installation.circuits.values():
-        where = f"circuits.{circuit.id}"
-        if circuit.frame_grounded_by_neutral is None:
-            if circuit.ground in (None, "none") and _kinds(r, circuit) & _FRAME_LOADS and asks(r):
-                wrong = "Whether the neutral also grounds the frame of this appliance is not known."
-                mend = f"Three blades on its plug, no ground wire: then it does. {_DEAD_FIRST}"
-                yield Found(where, wrong, mend, Verdict.ASK)
-        elif circuit.frame_grounded_by_neutral:
-            yield from _three_wire(r, circuit, where)
+    for found in awakened(r, "four-wires-to-range-or-dryer"):
+        circuit = r.installation.circuits[found.where.split(".")[1]]
+        # A joint that may have been forgotten in an appliance with a ground is looked for, and no finding by itself.
+        if circuit.frame_grounded_by_neutral is not None or circuit.ground in (None, "none"):
+            yield found
 
 
 @rule(
@@ -56,22 +45,23 @@ def three_wire_range_or_dryer(r: Readings) -> Iterator[Found]:
     requirement="afci-extension",
 )
 def afci_when_extended(r: Readings) -> Iterator[Found]:
-    free, dwellings = r.edition.value("afci_extension_ft"), dwellings_of(r)
+    free = r.edition.value("afci_extension_ft").text
     unmeasured: dict[str, list[Circuit]] = {}
-    for circuit in r.installation.circuits.values():
-        if circuit.afci or circuit.is_new or not may_need_arc_fault(r, circuit, dwellings):
+    for duty in r.duties:
+        if duty.id != "arc-fault-protection" or duty.answer == "no" or not r.proposed:
             continue
-        if circuit.extend_ft is None:
-            if _moves(r, circuit):
-                unmeasured.setdefault(circuit.from_ or "", []).append(circuit)
-        elif circuit.extend_ft > free.number and r.proposed:
-            wrong = f"It is lengthened by {circuit.extend_ft:g} ft; {free.text} are free."
-            mend = "Fit an arc-fault breaker, or an arc-fault outlet at the first receptacle, or move the panel less."
-            sure = circuit.purpose in _ROOMS_WITH_ARC_FAULT and circuit.afci is False
-            yield Found(f"circuits.{circuit.id}", wrong, mend, None if sure else Verdict.ASK)
+        circuit = r.installation.circuits[duty.part]
+        if circuit.is_new:
+            continue
+        if circuit.extend_ft is None and duty.assumptions:
+            unmeasured.setdefault(circuit.from_ or "", []).append(circuit)
+        else:
+            sure = duty.sure and circuit.afci is False
+            verdict = None if sure else Verdict.ASK
+            yield Found(duty.where, duty.reason, duty.do, verdict, section=duty.section, readings=duty.readings)
     for panel, circuits in unmeasured.items():
         wrong = f"How far these circuits are lengthened to reach the panel is not known: {named(circuits)}."
-        mend = f"Measure each outside of boxes and enclosures; past {free.text} it needs arc-fault protection."
+        mend = f"Measure each outside of boxes and enclosures; past {free} it needs arc-fault protection."
         yield Found(f"equipment.{panel}", wrong, mend, Verdict.ASK)
 
 
@@ -83,13 +73,7 @@ def afci_when_extended(r: Readings) -> Iterator[Found]:
     requirement="gfci-outdoor",
 )
 def gfci_outdoors(r: Readings) -> Iterator[Found]:
-    dwellings = dwellings_of(r)
-    for load in r.installation.loads.values():
-        circuit = r.installation.circuits.get(load.circuit or "")
-        outdoor = load.kind in _HVAC or (circuit is not None and circuit.purpose == "outdoor")
-        new = load.is_new or (circuit is not None and circuit.is_new)
-        if outdoor and new and r.graph.building_of(load) in dwellings and not (circuit and circuit.gfci):
-            yield from _outdoor_outlet(r, load, circuit)
+    yield from awakened(r, "ground-fault-outdoors")
 
 
 @rule(
@@ -102,10 +86,10 @@ def gfci_outdoors(r: Readings) -> Iterator[Found]:
 )
 def ungrounded_receptacles(r: Readings) -> Iterator[Found]:
     def none_there(circuit: Circuit) -> bool:
-        return bool(circuit.receptacles) and circuit.ground in ("none", "sheath that is not a ground")
+        return bool(circuit.receptacles) and ground_reaches(circuit) is False
 
     def not_known(circuit: Circuit) -> bool:
-        return bool(circuit.receptacles) and circuit.ground is None and not circuit.is_new
+        return bool(circuit.receptacles) and ground_reaches(circuit) is None
 
     mend = "When replaced: two-hole type, or ground-fault protection with its label; or run a ground to them."
     yield from _by_panel(r, none_there, "No ground reaches the receptacles of", mend)
@@ -122,21 +106,16 @@ def ungrounded_receptacles(r: Readings) -> Iterator[Found]:
     requirement="knob-and-tube",
 )
 def knob_and_tube(r: Readings) -> Iterator[Found]:
-    for circuit in r.installation.circuits.values():
-        if circuit.cable != "knob-and-tube":
+    for duty in r.duties:
+        if duty.id != "knob-and-tube" or r.installation.circuits[duty.part].cable != "knob-and-tube":
             continue
-        where = f"circuits.{circuit.id}"
-        if circuit.is_new or circuit.in_thermal_insulation:
-            wrong = "Knob-and-tube wiring runs through thermal insulation."
-            if circuit.is_new:
-                wrong = "Knob-and-tube wiring is planned as new work."
-            yield Found(where, wrong, "Replace that part by cable.")
-        elif circuit.in_thermal_insulation is None and asks(r):
-            mend = "Look into attic and walls where they are open; it may not lie in insulation."
-            yield Found(where, "Whether this knob-and-tube lies in insulation is not known.", mend, Verdict.ASK)
+        if duty.sure:
+            yield Found(duty.where, duty.reason, duty.do)
+        elif duty.assumptions and asks(r):
+            yield Found(duty.where, duty.reason, duty.do, Verdict.ASK)
         else:
             mend = "It may stay and be lengthened from where it is, in free air; offer to replace it."
-            yield Found(where, "It is knob-and-tube wiring.", mend, Verdict.KNOW)
+            yield Found(duty.where, "It is knob-and-tube wiring.", mend, Verdict.KNOW)
 
 
 @rule(
@@ -148,12 +127,9 @@ def knob_and_tube(r: Readings) -> Iterator[Found]:
     verdict=Verdict.ASK,
 )
 def aluminum_branch_wiring(r: Readings) -> Iterator[Found]:
-    most = r.edition.value("aluminum_branch_to_a")
-    for circuit in r.installation.circuits.values():
-        small = circuit.ocpd_a is None or circuit.ocpd_a <= most.number
-        if circuit.metal == "aluminum" and small and asks(r):
-            mend = f"See that devices and splices to {most.text} are marked for aluminum. {_DEAD_FIRST}"
-            yield Found(f"circuits.{circuit.id}", "It is wired in aluminum.", mend)
+    for duty in r.duties:
+        if duty.id == "aluminum-branch-wiring" and duty.sure and asks(r):
+            yield Found(duty.where, duty.reason, f"{duty.do} {_DEAD_FIRST}")
 
 
 @rule(
@@ -166,14 +142,9 @@ def aluminum_branch_wiring(r: Readings) -> Iterator[Found]:
 )
 def sixty_degree_wire(r: Readings) -> Iterator[Found]:
     cool = r.edition.value("small_terminal_temperature_c")
-    limited = {str(row["size"]) for row in r.edition.table("small_conductors").rows}
 
     def cool_wire(circuit: Circuit) -> bool:
-        # Smaller sizes are held lower than any column by the limits of small conductors.
-        if circuit.wire_size is None or circuit.wire_size in limited or circuit.is_new:
-            return False
-        nm = circuit.cable in ("NM cable", "NMC cable", "UF cable")
-        return nm or (circuit.insulation is not None and old_wire_class(circuit) <= cool.number)
+        return sixty_degree(circuit, r.edition) is True
 
     mend = f"Choose their breakers by the {cool.text} column, whatever the new terminals are marked."
     yield from _by_panel(r, cool_wire, f"The wire of these circuits is of the {cool.text} class:", mend)
@@ -189,7 +160,7 @@ def sixty_degree_wire(r: Readings) -> Iterator[Found]:
 )
 def old_cloth_insulation(r: Readings) -> Iterator[Found]:
     def old(circuit: Circuit) -> bool:
-        return circuit.insulation in _OLD
+        return cloth(circuit) is True
 
     mend = "Where it cracks when touched: splice outside the panel in a box, sleeve it, or replace it."
     panels = {id for id, each in r.installation.equipment.items() if each.is_new}
@@ -239,96 +210,7 @@ def panel_leaves_the_bad_place(r: Readings) -> Iterator[Found]:
             yield Found(f"equipment.{each.id}", wrong, mend, readings=LIKE_FOR_LIKE)
 
 
-# --- three-wire ranges and dryers ------------------------------------------------------------------------------------
-
-
-def _three_wire(r: Readings, circuit: Circuit, where: str) -> Iterator[Found]:
-    if circuit.is_new:
-        yield Found(where, "A new circuit grounds the frame by the neutral.", "Run four wires.")
-        return
-    if _neutral_is_small(circuit, r.edition):
-        wrong = f"Its neutral of {circuit.wire_size} {circuit.metal} is too small to ground a frame."
-        yield Found(where, wrong, "Run four wires.")
-        return
-    if circuit.neutral == "insulated" and circuit.ground in ("wire", "bare wire", "raceway", "armor"):
-        wrong = "A ground reaches the appliance, and its frame is still joined to the neutral."
-        yield Found(where, wrong, "Take the joint out, and use the ground with a four-wire cord or connection.")
-        return
-    if circuit.neutral == "insulated":
-        return
-    if circuit.neutral is None or circuit.cable is None:
-        if asks(r):
-            wrong = "Whether the neutral of this three-wire circuit is insulated, and in what cable, is not known."
-            yield Found(where, wrong, f"See the cable where it enters the panel. {_DEAD_FIRST}", Verdict.ASK)
-    elif circuit.neutral == "none" or circuit.cable not in _SE:
-        wrong = f"The frame is grounded by the bare wire of {circuit.cable}."
-        yield Found(where, wrong, "Run four wires; only service cable was ever allowed so.")
-    elif r.graph.roles.get(circuit.from_ or "") != "service disconnect":
-        mend = "Run four wires, or start it from the service equipment."
-        if r.edition.has("three-wire-bare-neutral-covered"):
-            mend = "Cover or sleeve the bare neutral inside the panel, or run four wires."
-        yield Found(where, "Its bare neutral starts at a panel that is not the service equipment.", mend)
-
-
-def _neutral_is_small(circuit: Circuit, edition: Edition) -> bool:
-    if circuit.wire_size is None or circuit.metal is None:
-        return False
-    least = edition.value("three_wire_neutral_copper" if circuit.metal == "copper" else "three_wire_neutral_aluminum")
-    return rank(circuit.wire_size) < rank(str(least.value))
-
-
 # --- shared ----------------------------------------------------------------------------------------------------------
-
-
-def _kinds(r: Readings, circuit: Circuit) -> set[str | None]:
-    return {r.installation.loads[id].kind for id in r.graph.loads_on.get(circuit.id, ())}
-
-
-def dwellings_of(r: Readings) -> set[str | None]:
-    """Ids of the buildings and units that people live in."""
-    return {id for id, building in r.installation.buildings.items() if building.use in DWELLING_USES}
-
-
-def may_need_arc_fault(r: Readings, circuit: Circuit, dwellings: set[str | None]) -> bool:
-    """Whether a circuit may serve rooms that ask for arc-fault protection when it is lengthened."""
-    panel = r.installation.equipment.get(circuit.from_ or "")
-    building = circuit.building or (panel.building if panel is not None else None)
-    if building not in dwellings or circuit.purpose in _NO_ARC_FAULT:
-        return False
-    return circuit.poles in (None, 1)
-
-
-def _moves(r: Readings, circuit: Circuit) -> bool:
-    """Whether an old circuit lands in another enclosure than before, or in one that was itself moved."""
-    before = r.found.circuits.get(circuit.id) if r.found is not None else None
-    panel = r.installation.equipment.get(circuit.from_ or "")
-    if before is None or panel is None or not panel.is_new:
-        return False
-    old = r.found.equipment.get(circuit.from_ or "") if r.found is not None else None
-    return before.from_ != circuit.from_ or old is None or _place(old) != _place(panel)
-
-
-def _place(equipment: Equipment) -> tuple[object, ...]:
-    return equipment.building, equipment.outdoors, equipment.room, equipment.location
-
-
-def _outdoor_outlet(r: Readings, load: Load, circuit: Circuit | None) -> Iterator[Found]:
-    device_a = (circuit.ocpd_a if circuit is not None else None) or load.mocp_a
-    if device_a is not None and device_a > r.edition.number("gfci_outdoor_to_a"):
-        return
-    where, mend = f"loads.{load.id}", "Feed its outlet through ground-fault protection."
-    if load.kind not in _HVAC:
-        verdict = Verdict.ASK if circuit is None or circuit.gfci is None else None
-        yield Found(where, "This new outdoor outlet has no ground-fault protection stated.", mend, verdict)
-        return
-    permit, wrong = r.job.town.permit_date, "Its outdoor unit is hard-wired without ground-fault protection."
-    if not r.edition.has("gfci_hvac_exempt_until"):
-        yield Found(where, wrong, f"{mend} {r.edition.entry('gfci_hvac_exempt_until').note}.", Verdict.ASK)
-    elif permit is None:
-        ends = r.edition.value("gfci_hvac_exempt_until").value
-        yield Found(where, wrong, f"Note the permit date: listed equipment was excepted until {ends}.", Verdict.ASK)
-    elif permit >= str(r.edition.value("gfci_hvac_exempt_until").value):
-        yield Found(where, wrong, f"{mend} The exception for listed equipment has ended; many towns amended it.")
 
 
 def _by_panel(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from driploop.circuits.duties_supply import surge_level
 from driploop.installation import UTILITY, Equipment
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import (
@@ -17,6 +18,7 @@ from driploop.rules.facts import (
     service_is_renewed,
     supply_side_devices,
 )
+from driploop.rules.looking import unless_held
 from driploop.rules.readings import Readings
 from driploop.rules.service import (
     all_uses_known,
@@ -79,6 +81,7 @@ def service_carries_the_load(r: Readings) -> Iterator[Found]:
                 f"equipment.{each.id}",
                 wrong,
                 "A larger service, less load, or a load figured by another permitted method.",
+                unless_held(r, each.id, rating),
             )
 
 
@@ -209,8 +212,7 @@ def surge_protection_at_the_service(r: Readings) -> Iterator[Found]:
     for each in service_equipment(r):
         if not r.graph.dwelling_units_below(each.id):
             continue
-        next_down = [r.installation.runs[run].to for run in r.graph.runs_out.get(each.id, ())]
-        level = [each, *(r.installation.equipment[id] for id in next_down if id in r.installation.equipment)]
+        level = surge_level(r.graph, each.id)
         renewed = service_is_renewed(r, each.id)
         yield from surge(r, each, level, Verdict.MEND if renewed else Verdict.KNOW)
 
@@ -227,6 +229,26 @@ def surge_protection_on_feeders(r: Readings) -> Iterator[Found]:
         fed = r.graph.roles.get(each.id) in ("building disconnect", "subpanel", "feeder panel")
         if fed and each.is_new and each.kind == "panel" and r.graph.dwelling_units_below(each.id):
             yield from surge(r, each, [each], Verdict.MEND)
+
+
+@rule(
+    "surge-device-discharge-current",
+    title="A dwelling's surge device carries off the current that is asked for",
+    why="A small device takes a few surges and then is dead behind its cover. The house looks protected and is not.",
+    requirement="spd_discharge",
+)
+def surge_device_discharge_current(r: Readings) -> Iterator[Found]:
+    least = r.edition.value("spd_discharge")
+    for each in r.installation.equipment.values():
+        if each.surge_protection not in ("type 1", "type 2") or not r.graph.dwelling_units_below(each.id):
+            continue
+        where, known_ka = f"equipment.{each.id}.surge_discharge_ka", each.surge_discharge_ka
+        if known_ka is not None and known_ka < least.number:
+            wrong = f"Its surge device carries off {known_ka:g} kA; {least.text} is the least."
+            yield Found(where, wrong, f"Fit one of {least.text} nominal discharge current or more.", gravity(each))
+        elif known_ka is None and each.is_new:
+            mend = f"Order one marked {least.text} or more."
+            yield Found(where, "The discharge current of its surge device is not stated.", mend, Verdict.ASK)
 
 
 @rule(

@@ -7,7 +7,10 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from driploop.installation import Job
+from pydantic import BaseModel
+
+from driploop.installation import Job, Proposal
+from driploop.installation.model import UNKNOWN
 from driploop.survey.layout import BY_ID, tables_of
 
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
@@ -51,14 +54,38 @@ def _lines(job: Job) -> Iterator[str]:
         elif table in BY_ID:
             for id, part in held.items():
                 yield from _table(f"{table}.{toml_key(id)}", part)
-        elif held is not None and (table == "proposal" or held.model_dump(exclude_defaults=True)):
+        elif isinstance(held, Proposal):
+            yield from _lines_of(table, proposal_tables(held))
+        elif held is not None and held.model_dump(exclude_defaults=True):
             yield from _table(table, held)
 
 
-def _table(header: str, part: Any) -> Iterator[str]:
+def proposal_tables(proposal: Proposal) -> dict[str, Any]:
+    """A proposal as tables of the job file. Of the parts it lays over what was found, all that is stated stands,
+    "unknown" too: it takes away what the survey says."""
+    tables: dict[str, Any] = {}
+    for name in type(proposal).model_fields:
+        value = getattr(proposal, name)
+        if value is None or name == "id" or value == {}:
+            continue
+        held = isinstance(value, Mapping) and all(isinstance(part, BaseModel) for part in value.values())
+        tables[name] = {id: _stated(part) for id, part in value.items()} if held else value
+    return tables
+
+
+def _stated(part: BaseModel) -> dict[str, Any]:
+    told = part.model_dump(by_alias=True, include=part.model_fields_set - {"id"})
+    return {key: UNKNOWN if value is None else value for key, value in told.items()}
+
+
+def _table(header: str, part: BaseModel) -> Iterator[str]:
+    yield from _lines_of(header, part.model_dump(by_alias=True, exclude_defaults=True))
+
+
+def _lines_of(header: str, values: Mapping[str, Any]) -> Iterator[str]:
     yield ""
     yield f"[{header}]"
-    for key, value in part.model_dump(by_alias=True, exclude_defaults=True).items():
+    for key, value in values.items():
         yield f"{toml_key(key)} = {toml_value(value)}"
 
 

@@ -13,7 +13,7 @@ from pydantic.fields import FieldInfo
 
 from driploop.installation.sizes import SIZES, canonical_size
 
-Kind = Literal["yes or no", "words", "whole number", "number", "text", "size", "list", "table", "parts"]
+Kind = Literal["yes or no", "words", "whole number", "number", "text", "size", "list", "table", "parts", "rows"]
 
 _PLAIN: dict[Any, Kind] = {bool: "yes or no", int: "whole number", float: "number", str: "text"}
 #: Units as the end of a key tells them, longest ending first.
@@ -24,6 +24,8 @@ _UNITS = (
     ("kva", "kVA", "kilovolt-amperes"),
     ("va", "VA", "volt-amperes"),
     ("kw", "kW", "kilowatts"),
+    ("ka", "kA", "kiloamperes"),
+    ("degrees", "°", "degrees"),
     ("ohm", "ohm", "ohms"),
     ("percent", "%", "percent"),
     ("minutes", "min", "minutes"),
@@ -31,13 +33,15 @@ _UNITS = (
     ("days", "days", "days"),
     ("volts", "V", "volts"),
     ("c", "°C", "degrees Celsius"),
+    ("f", "°F", "degrees Fahrenheit"),
     ("a", "A", "amperes"),
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """What a value may be. ``item`` is the shape of each item of a list or table, ``model`` that of parts by id."""
+    """What a value may be. ``item`` is the shape of each item of a list or table, ``model`` that of parts by id,
+    or of the rows of a list of tables."""
 
     kind: Kind
     words: tuple[str | int, ...] = ()
@@ -97,6 +101,8 @@ def allowed_words(shape: Shape, unit_words: str = "") -> str:
         return f"a table in braces, ids to values; each value: {allowed_words(shape.item, unit_words)}"
     if shape.kind == "parts":
         return "tables with ids"
+    if shape.kind == "rows" and shape.model is not None:
+        return f'a list of tables in braces, or "none"; each with: {", ".join(keys_of(shape.model))}'
     unit = f" of {unit_words}" if unit_words else ""
     return f"a {shape.kind}{unit}{_limits(shape)}"
 
@@ -157,6 +163,8 @@ def _shape(annotation: Any, metadata: Iterable[Any] = ()) -> Shape:
         return _shape(args[0], [*_flat(args[1:]), *metadata])
     if origin is Literal:
         return Shape("words", words=args)
+    if origin is tuple and isinstance(args[0], type) and issubclass(args[0], BaseModel):
+        return Shape("rows", model=args[0])
     if origin is tuple:
         return Shape("list", item=_shape(args[0]))
     if origin is dict and isinstance(args[1], type) and issubclass(args[1], BaseModel):

@@ -16,10 +16,12 @@ from driploop.installation import (
     Job,
     JobHeader,
     Load,
+    LoadManagement,
     MeteredDemand,
     Proposal,
     Run,
     Shop,
+    Soil,
     Town,
     Utility,
     Wish,
@@ -46,11 +48,12 @@ class JobFile(BaseModel):
     model_config = _STRICT
 
     format: int = FORMAT
-    job: JobHeader = JobHeader()
-    shop: Shop = Shop()
-    town: Town = Town()
-    utility: Utility = Utility()
-    site: Site = Site()
+    job: JobHeader = JobHeader.model_construct()
+    shop: Shop = Shop.model_construct()
+    town: Town = Town.model_construct()
+    utility: Utility = Utility.model_construct()
+    site: Site = Site.model_construct()
+    soil: Soil = Soil.model_construct()
     buildings: dict[str, Building] = {}
     equipment: dict[str, Equipment] = {}
     runs: dict[str, Run] = {}
@@ -60,14 +63,15 @@ class JobFile(BaseModel):
     bonds: dict[str, Bond] = {}
     metered: dict[str, MeteredDemand] = {}
     working_hours: dict[str, WorkingHours] = {}
+    load_management: dict[str, LoadManagement] = {}
     wishes: dict[str, Wish] = {}
     proposal: Proposal | None = None
 
     def as_job(self) -> Job:
-        """The job these tables describe."""
+        """The job these tables describe. Every part was validated with the file, so nothing is validated again."""
         parts = {name: getattr(self, name) for name in BY_ID if name != "wishes"}
-        found = Installation(site_kind=self.site.kind, utility=self.utility, **parts)
-        return Job(
+        found = Installation.model_construct(site_kind=self.site.kind, utility=self.utility, soil=self.soil, **parts)
+        return Job.model_construct(
             header=self.job,
             shop=self.shop,
             town=self.town,
@@ -84,6 +88,7 @@ SINGLE: dict[str, type[BaseModel]] = {
     "town": Town,
     "utility": Utility,
     "site": Site,
+    "soil": Soil,
     "proposal": Proposal,
 }
 BY_ID: dict[str, type[BaseModel]] = {
@@ -96,6 +101,7 @@ BY_ID: dict[str, type[BaseModel]] = {
     "bonds": Bond,
     "metered": MeteredDemand,
     "working_hours": WorkingHours,
+    "load_management": LoadManagement,
     "wishes": Wish,
 }
 TABLES: tuple[str, ...] = tuple(JobFile.model_fields)
@@ -111,6 +117,7 @@ def tables_of(job: Job) -> dict[str, Any]:
         "town": job.town,
         "utility": found.utility,
         "site": Site(kind=found.site_kind),
+        "soil": found.soil,
         **{name: getattr(found, name) for name in BY_ID if name != "wishes"},
         "wishes": job.wishes,
         "proposal": job.proposal,

@@ -91,13 +91,17 @@ class Preparation:
 
     def _part(self, path: Path, table: Mapping[str, Any], model: type[BaseModel]) -> Tables:
         keys = keys_of(model)
+        # What a proposal says is not known of a part is no longer known, whatever was found; elsewhere it is as if
+        # nothing had been said.
+        laid_over = path[0] == "proposal" and len(path) > 1
         ready: Tables = {}
         for name, value in table.items():
             key = keys.get(name)
             if key is None:
                 self._unknown_key(path, name, value, keys)
             elif value == UNKNOWN:
-                continue
+                if laid_over:
+                    ready[name] = None
             elif type(value) is int or (type(value) is str and value not in _YES_NO):
                 ready[name] = value  # nearly all values; the models judge them
             else:
@@ -115,7 +119,12 @@ class Preparation:
 
     def _value(self, path: Path, key: Key, value: Any, ready: Tables) -> None:
         kind = key.shape.kind
-        if isinstance(value, dict) and key.shape.model is not None:
+        if isinstance(value, list) and kind == "rows" and key.shape.model is not None:
+            ready[key.name] = [
+                self._part((*path, str(place)), row, key.shape.model) if isinstance(row, dict) else row
+                for place, row in enumerate(value)
+            ]
+        elif isinstance(value, dict) and kind == "parts" and key.shape.model is not None:
             ready[key.name] = self._parts(path, value, key.shape.model)
         elif isinstance(value, dict) and kind == "table":
             ready[key.name] = {id: item for id, item in value.items() if item != UNKNOWN}

@@ -131,13 +131,13 @@ def _refused(location: tuple[int | str, ...], tables: Tables) -> Found:
     model = BY_ID.get(table) or SINGLE[table]
     depth = 3 if table in BY_ID else 2
     key = keys_of(model)[str(location[depth - 1])]
-    while key.shape.model is not None:
+    while key.shape.model is not None and len(location) > depth + 1:
         depth += 2
         key = keys_of(key.shape.model)[str(location[depth - 1])]
     path = tuple(str(step) for step in location[:depth])
     value: Any = tables
     for step in path:
-        value = value[step]
+        value = value[int(step)] if isinstance(value, list) else value[step]
     if len(location) == depth:
         return value_fault(path, key, value)
     return value_fault(path, key, value[location[depth]], item=str(location[depth]))

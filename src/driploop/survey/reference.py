@@ -26,7 +26,8 @@ program's own models by `python -m driploop.survey.reference`.
   are the same to the program.
 - Parts name each other by id. Every id that is named must stand in the file. A run may come from `"utility"`.
 - Anything may be left out or written `"unknown"`; both mean the same. A reading that needs it takes the safe side and
-  says so.
+  says so. Only under `[proposal]` they differ: a part's field that is left out stays as found; one that is
+  `"unknown"` takes away what was found, as the length of a wire that will be run anew.
 - Numbers stand without quotes and without their unit: the end of the key tells the unit (`length_ft`, `rating_a`).
 - Yes and no are `true` and `false`; `"yes"` and `"no"` are read too.
 - A date may stand in quotes or bare: `2026-11-25`.
@@ -66,6 +67,8 @@ def _first_line(model: type[BaseModel]) -> str:
 
 
 def _allowed(table: str, key: Key) -> str:
+    if key.shape.kind == "rows":
+        return allowed_words(key.shape)
     if key.shape.model is not None:
         return f"tables `[{table}.{key.name}.ID]` with the keys of `[{key.name}.ID]`"
     names = [reference for reference in REFERENCES if (reference.table, reference.key) == (table, key.name)]

@@ -14,9 +14,11 @@ from driploop.survey.places import Path
 from driploop.survey.prepare import Tables
 from driploop.survey.words import listed, nearest, shown
 
-#: Ids of what a proposal adds of itself: the outdoor device, one a building where there are several; and rods.
+#: Ids of what a proposal adds of itself: the outdoor device, one a building where there are several, or two mains with
+#: a panel each; and rods.
 NEW_MAIN = "new-main"
 NEW_ROD = "new-rod"
+SECOND_PANEL = "second-panel"
 _MOST_RODS = 12
 
 
@@ -38,6 +40,7 @@ class Reference:
 _FOUND: tuple[Reference, ...] = (
     Reference("buildings", "part_of", ("buildings",)),
     Reference("equipment", "building", ("buildings",)),
+    Reference("equipment", "in_sight_of", ("loads", "wishes"), "list"),
     Reference("runs", "from", ("equipment",), also_utility=True),
     Reference("runs", "to", ("equipment",)),
     Reference("circuits", "from", ("equipment",)),
@@ -57,6 +60,9 @@ _FOUND: tuple[Reference, ...] = (
     Reference("working_hours", "circuits", ("circuits",), "list"),
     Reference("working_hours", "loads", ("loads", "wishes"), "list"),
     Reference("working_hours", "share_percent", ("circuits", "loads", "wishes"), "ids"),
+    Reference("load_management", "holds", ("equipment",)),
+    Reference("load_management", "circuits", ("circuits",), "list"),
+    Reference("load_management", "loads", ("loads", "wishes"), "list"),
 )
 _WISHED: tuple[Reference, ...] = (
     Reference("wishes", "circuit", ("circuits",), also_new=True),
@@ -80,7 +86,7 @@ REFERENCES: tuple[Reference, ...] = (
     *(
         replace(reference, table=f"proposal.{reference.table}", also_new=True)
         for reference in _FOUND
-        if reference.table in ("equipment", "runs", "circuits", "electrodes", "bonds")
+        if reference.table in ("buildings", "equipment", "runs", "circuits", "electrodes", "bonds", "load_management")
     ),
 )
 #: Chains that must come to an end.
@@ -96,7 +102,9 @@ def check_references(tables: Tables) -> list[Found]:
         *(fault for table, key in _CHAINS for fault in _chain_loops(tables.get(table, {}), table, key)),
         *_loads_in_two_places(tables),
         *_wishes_over_loads(tables),
+        *_changed_buildings(tables),
         *_edition(tables.get("town", {})),
+        *_order(tables.get("shop", {})),
     ]
 
 
@@ -138,7 +146,7 @@ def _known(reference: Reference, tables: Tables) -> dict[str, None]:
 def _added(table: str, buildings: Mapping[str, Tables]) -> Iterator[str]:
     """The ids that a proposal may give to what it adds to a table."""
     if table == "equipment":
-        yield NEW_MAIN
+        yield from (NEW_MAIN, f"{NEW_MAIN}-1", f"{NEW_MAIN}-2", SECOND_PANEL)
         yield from (f"{NEW_MAIN}-{building}" for building in buildings)
     if table == "electrodes":
         for rods in (NEW_ROD, *(f"{NEW_ROD}-{building}" for building in buildings)):
@@ -261,6 +269,17 @@ def _wishes_over_loads(tables: Tables) -> Iterator[Found]:
             )
 
 
+def _changed_buildings(tables: Tables) -> Iterator[Found]:
+    """A proposal changes buildings that are there; it builds none."""
+    known = tables.get("buildings", {})
+    for id in tables.get("proposal", {}).get("buildings", {}):
+        if id not in known:
+            near = nearest(id, known)
+            add = f"Add [buildings.{id}]: what is to be built stands there too."
+            do = f'Did you mean "{near}"? If not: {add[0].lower()}{add[1:]}' if near else add
+            yield Found(("proposal", "buildings", id), shown(id), f"an id of [buildings]: {listed(known)}", do)
+
+
 def _list(value: Any) -> list[Any]:
     return value if isinstance(value, list) else []
 
@@ -274,3 +293,12 @@ def _edition(town: Mapping[str, Any]) -> Iterator[Found]:
     if edition.strip().lower().replace("_", " ").removeprefix("nec ") not in spellings:
         allowed = ", ".join(f'"{name}"' for name in known)
         yield Found(("town", "edition"), shown(edition), allowed, "Ask the town which of these it has adopted.")
+
+
+def _order(shop: Mapping[str, Any]) -> Iterator[Found]:
+    """Words that stand twice in the shop's order; the models refuse those that are not known."""
+    words = _list(shop.get("order"))
+    for place, word in enumerate(words):
+        if word in words[:place]:
+            at = ("shop", "order", str(place))
+            yield Found(at[:2], f"{shown(word)} twice", "each word once, weightiest first", "Name it once.", at)

@@ -73,10 +73,18 @@ def _shape(shape: Shape) -> dict[str, Any]:
             return {"type": "string", **limits}
         case "list":
             return {"anyOf": [{"type": "array", "items": _item(shape)}, {"const": "none"}]}
+        case "rows":
+            rows = {"type": "array", "items": _row(shape.model) if shape.model else {}}
+            return {"anyOf": [rows, {"const": "none"}]}
         case "parts":
             return _by_id(shape.model.__name__ if shape.model else "")
         case "table":
             return {"type": "object", "additionalProperties": {"anyOf": [_item(shape), {"const": UNKNOWN}]}}
+
+
+def _row(model: type[BaseModel]) -> dict[str, Any]:
+    properties = {key.name: _property(key) for key in keys_of(model).values()}
+    return {"type": "object", "properties": properties, "additionalProperties": False}
 
 
 def _item(shape: Shape) -> dict[str, Any]:

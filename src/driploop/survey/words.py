@@ -61,7 +61,9 @@ def listed(names: Iterable[str]) -> str:
 def value_fault(path: Path, key: Key, value: Any, *, item: str | None = None) -> Found:
     """The fault of a value that its key does not allow; ``item`` is the place in a list, or the id in a table."""
     shape, where, at = key.shape, path, path
-    if item is not None and shape.item is not None:
+    if item is not None and shape.kind == "rows":
+        at = (*path, item)
+    elif item is not None and shape.item is not None:
         at = (*path, item)
         where = at if shape.kind == "table" else path
         shape = shape.item

@@ -1,0 +1,211 @@
+"""How long the electrical model takes: all cases of the demo, beside OpenDSS and pandapower where installed."""
+
+from __future__ import annotations
+
+import importlib.util
+import sys
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from driploop.network import Built
+    from driploop.rules import Readings
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "tests"))  # the witness of the tests measures here too
+
+#: All steady, starting, fault and open-neutral cases of the demo [s], and how many enclosures growth is followed to.
+CASES_BOUND = 0.100
+LARGEST_ENCLOSURES = 2_000
+
+
+def demo() -> tuple[Readings, ...]:
+    """The demo as found and as proposed."""
+    from bench import DEMO
+
+    from driploop import plan, read_job
+
+    made = plan(read_job(DEMO))
+    return tuple(r for r in (made.found, made.proposed) if r is not None)
+
+
+def fresh(r: Readings) -> Readings:
+    """The same readings with nothing of the physics computed yet."""
+    from dataclasses import replace
+
+    return replace(r)
+
+
+def all_cases(readings: tuple[Readings, ...]) -> int:
+    """Everything the packet and the commands may ask; how many cases that were."""
+    return sum(sum(1 for _ in cases_of(fresh(r))) for r in readings)
+
+
+def cases_of(r: Readings) -> Iterator[object]:
+    """Faults of each kind at each enclosure in three cases, each load by itself, each start, each open neutral."""
+    for faults in (r.faults.largest, r.faults.least_of_largest, r.faults.smallest):
+        yield from (current for found in faults.values() for current in found.known)
+    v = r.voltages
+    yield v.calculated
+    yield from v.starts
+    yield from v.open_neutrals
+    for each in v._listed[0]:
+        yield v.solver.voltages([each.draw])
+
+
+def per_case(work: Callable[[], int], repeats: int) -> float:
+    """The least processor time of one case [s]: what other programs take of the machine is left out."""
+    best = float("inf")
+    for _ in range(repeats):
+        start = time.process_time()
+        count = work()
+        best = min(best, (time.process_time() - start) / count)
+    return best
+
+
+def measure(repeats: int) -> None:
+    """Print times, ratios and growth."""
+    from bench import median_of, report
+
+    readings = demo()
+    count = all_cases(readings)
+    report(f"all {count} cases, processor time", per_case(lambda: all_cases(readings), repeats) * count, CASES_BOUND)
+    report("  by the clock", median_of(lambda: all_cases(readings), repeats))
+    built = readings[-1].faults.weak[0]
+    ours = {
+        "fault": per_case(lambda: our_faults(built), repeats),
+        "steady": per_case(lambda: our_steady(built), repeats),
+    }
+    for kind, best in ours.items():
+        print(f"  one {kind} case, ours{'':<27}{best * 1e6:10,.1f} us")
+    beside_opendss(built, ours, repeats)
+    beside_pandapower(built, ours, repeats)
+    growth(repeats)
+
+
+def our_faults(built: Built) -> int:
+    """Every fault of one network, factored anew."""
+    from driploop.network import Node, Solver
+
+    solver = Solver(built.network)
+    idle, count = solver.idle, 0
+    for bus, wires in built.network.buses.items():
+        for wire in wires:
+            if wire != "A":
+                solver.fault(Node(bus, "A"), Node(bus, wire), before=idle)
+                count += 1
+    return count
+
+
+def our_steady(built: Built) -> int:
+    """One steady case by itself: network factored and solved."""
+    from driploop.network import Solver
+
+    assert Solver(built.network).idle
+    return 1
+
+
+def beside_opendss(built: Built, ours: dict[str, float], repeats: int) -> None:
+    """The same faults and the same steady case in OpenDSS."""
+    if importlib.util.find_spec("opendssdirect") is None:
+        print("  OpenDSS is not installed here (requirements-dev.txt has it)")
+        return
+    from driploop.network import Node
+    from network.opendss import Witness
+
+    def their_faults() -> int:
+        witness, count = Witness(built), 0
+        for bus, wires in built.network.buses.items():
+            for wire in wires:
+                if wire != "A":
+                    witness.fault_a(Node(bus, "A"), Node(bus, wire))
+                    count += 1
+        return count
+
+    def their_steady() -> int:
+        assert Witness(built).voltages()
+        return 1
+
+    for kind, work in (("fault", their_faults), ("steady", their_steady)):
+        theirs = per_case(work, max(2, repeats // 5))
+        print(f"  one {kind} case, OpenDSS{'':<24}{theirs * 1e6:10,.1f} us   {theirs / ours[kind]:.0f} times ours")
+
+
+def beside_pandapower(built: Built, ours: dict[str, float], repeats: int) -> None:
+    """A balanced power flow over the same runs: pandapower has no neutral and no tapped winding, so only that."""
+    if importlib.util.find_spec("pandapower") is None:
+        print("  pandapower is not installed here (nothing needs it)")
+        return
+    import pandapower
+
+    def theirs() -> int:
+        net = pandapower.create_empty_network()
+        buses = {bus: pandapower.create_bus(net, vn_kv=0.24) for bus in built.network.buses}
+        pandapower.create_ext_grid(net, buses["utility"])
+        for branch in built.network.branches:
+            if branch.to.wire == "A":
+                z = 2 * (branch.impedance_ohm or 1e-5 + 0j)
+                pandapower.create_line_from_parameters(
+                    net, buses[branch.from_.bus], buses[branch.to.bus], 1, z.real, max(z.imag, 1e-6), 0, 1
+                )
+        pandapower.runpp(net, numba=False)
+        return 1
+
+    best = per_case(theirs, max(2, repeats // 5))
+    print(f"  one steady case, pandapower{'':<20}{best * 1e6:10,.1f} us   {best / ours['steady']:.0f} times ours "
+          "(balanced, no neutral)")  # fmt: skip
+
+
+def growth(repeats: int) -> None:
+    """All largest faults of the demo repeated side by side."""
+    from bench import DEMO, report, slope
+    from growth import repeated
+
+    from driploop import read_job
+    from driploop.alternatives.reading import read_installation
+    from driploop.editions import load_edition
+
+    job = read_job(DEMO)
+    edition = load_edition(job.town.edition or "")
+    points = []
+    for wanted in (20, 60, 200, 600, LARGEST_ENCLOSURES):
+        larger = repeated(job, copies=max(1, round(wanted / len(job.found.equipment))))
+        r = read_installation(larger, larger.found, edition=edition)
+        number = len(r.installation.equipment)
+        seconds = per_case(lambda r=r: len(fresh(r).faults.largest) and 1, max(2, repeats // 5))
+        points.append((float(number), seconds))
+        report(f"every fault of {number:,} enclosures", seconds)
+    deep = [(float(n), per_case(lambda n=n: our_faults(chain(n)) and 1, 2)) for n in (100, 500, LARGEST_ENCLOSURES)]
+    report(f"the same in one chain of {LARGEST_ENCLOSURES:,}", deep[-1][1])
+    print(f"cost grows as enclosures to the power {slope(points):.2f} side by side, {slope(deep):.2f} in a chain")
+
+
+def chain(number: int) -> Built:
+    """So many enclosures one behind the other."""
+    from dataclasses import replace
+
+    from driploop.network import Branch, Node
+
+    built = demo_built()
+    buses = {f"e{n}": ("A", "B", "N", "G") for n in range(number, 0, -1)} | {"utility": ("A", "B", "N")}
+    branches = []
+    for n in range(1, number + 1):
+        above = f"e{n - 1}" if n > 1 else "utility"
+        for wire in ("A", "B", "N", "G"):
+            start = "N" if n == 1 and wire == "G" else wire
+            branches.append(Branch(f"r{n}", Node(above, start), Node(f"e{n}", wire), 0.01 + 0.004j))
+    network = replace(
+        built.network, buses=buses, branches=tuple(branches), earth=built.network.earth[:1], bonded=frozenset()
+    )
+    return replace(built, network=network)
+
+
+def demo_built() -> Built:
+    """The demo's network, read once."""
+    if not _KEPT:
+        _KEPT.append(demo()[-1].faults.weak[0])
+    return _KEPT[0]
+
+
+_KEPT: list[Built] = []

@@ -1,0 +1,267 @@
+"""Fault currents and voltages on paper: tables of one installation, and the page on the open neutral."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from driploop.documents.schedules import Cite, equipment_title
+from driploop.documents.tables import Cell, TableData, table
+from driploop.documents.text import NOTHING, amperes
+from driploop.fault_current import FaultCurrents, FaultReading, TripCheck
+from driploop.rules import Readings
+from driploop.voltage import DropAdvice, EarthVoltage, MotorStart, OpenNeutral, Scenario, VoltageAt, VoltageReading
+
+_STANDING = {"enough": "enough", "short": "too little", "open": "open: see the findings", "not known": "not known"}
+_REGION = {
+    "at once": "opens at once",
+    "perhaps at once": "may open at once, or within {minutes:g} min",
+    "slowly": "opens within {minutes:g} min",
+    "hardly": "may take {minutes:g} min",
+    "not at all": "does not open",
+}
+
+
+def percent(value: float | None) -> str:
+    """A share to one decimal; a dash for none."""
+    return NOTHING if value is None else f"{value:.1f} %"
+
+
+def volts(value: float | None) -> str:
+    """A voltage to one decimal; a dash for none."""
+    return NOTHING if value is None else f"{value:.1f} V"
+
+
+def fault_current_table(readings: Readings, cite: Cite) -> TableData:
+    """The largest and the smallest fault at every enclosure, beside what can interrupt it."""
+    faults = readings.faults
+    sheets = {sheet.id: sheet for sheet in faults.worksheets}
+
+    def row(found: FaultCurrents) -> tuple[Cell, ...]:
+        id = found.equipment
+        check = faults.rating(readings.graph.equipment(id))
+        assert check is not None  # what has a current has a check
+        opens = readings.graph.equipment(id).kind in ("panel", "disconnect", "transfer switch")
+        title = equipment_title(readings, id)
+        return (
+            title,
+            amperes(found.line_to_line_a),
+            amperes(found.line_to_neutral_a),
+            amperes(found.line_to_ground_a),
+            amperes(faults.available_a(id)),
+            amperes(faults.smallest[id].smallest_a),
+            amperes(check.rating_a) if opens else NOTHING,
+            _STANDING[check.verdict] if opens else NOTHING,
+            cite(sheets[f"fault/{id}"], "available", "smallest", place=title),
+        )
+
+    return table(
+        "Fault current at each enclosure",
+        ["Enclosure", ("Line to line", True), ("Line to neutral", True), ("Line to ground", True),
+         ("Available", True), ("Smallest", True), ("Interrupts", True), "Standing", "Worksheet lines"],
+        list(faults.largest.values()),
+        row,
+        note=f"Largest: bolted, cold wires, supply at its strongest ({faults.strong[0].supply.words}). Available is "
+        f"the largest kind with what running motors feed in. Smallest: hot wires, supply at its weakest "
+        f"({faults.weak[0].supply.words}), at the far end of each run.",
+    )  # fmt: skip
+
+
+def trip_table(readings: Readings) -> TableData:
+    """What the device ahead of each run does with the smallest fault at its far end."""
+
+    def row(check: TripCheck) -> tuple[Cell, ...]:
+        run = readings.installation.runs[check.run]
+        does = _REGION[check.region].format(minutes=check.minutes or 0)
+        return (
+            (run.title, f"to {equipment_title(readings, run.to)}"),
+            f"{check.device_a:g} A {check.device}",
+            amperes(check.fault_a), check.kind, amperes(check.must_open_at_a), does, check.mend or NOTHING,
+        )  # fmt: skip
+
+    return table(
+        "Whether the smallest fault trips the device",
+        ["Run", "Device", ("Smallest fault", True), "Kind", ("At once from", True), "It", "What would change that"],
+        list(readings.faults.trips.values()),
+        row,
+        note="By generic bands of breakers and fuses; the curve of the device that is bought comes first. A fault that "
+        "waits for heat to trip it burns meanwhile.",
+    )
+
+
+def voltage_table(readings: Readings, scenario: Scenario | OpenNeutral, *, title: str = "") -> TableData:
+    """Voltages at every enclosure in one scenario, or with a neutral open."""
+
+    def row(at: VoltageAt) -> tuple[Cell, ...]:
+        return (
+            equipment_title(readings, at.equipment), volts(at.leg_a_v), volts(at.leg_b_v), volts(at.across_v),
+            percent(at.own_percent), percent(at.own_leg_percent), volts(at.neutral_to_earth_v),
+        )  # fmt: skip
+
+    supply = readings.voltages.built.supply.words
+    note = (
+        f"Supply at its weakest ({supply}), hot wires. Own runs: what the customer's runs lose up to here. "
+        "At calculated load all of the neutral's current stands on leg A. A note of the code advises "
+        f"{readings.edition.number('voltage_drop_total_percent'):g} % at most, the branch circuit included."
+    )
+    if isinstance(scenario, OpenNeutral):
+        note = "Supply at its strongest, electrodes at their poorest; loads as fixed impedances."
+    return table(
+        f"Voltage at each enclosure: {title or scenario.title}",
+        ["Enclosure", ("Leg A", True), ("Leg B", True), ("Across", True), ("Own runs, across", True),
+         ("Own runs, worse leg", True), ("Neutral to earth", True)],
+        list(scenario.at.values()),
+        row,
+        note=note,
+    )  # fmt: skip
+
+
+def voltage_drop_table(readings: Readings, cite: Cite) -> TableData:
+    """What each run loses at calculated load, what is advised, and the lightest wires that keep to it."""
+    voltages = readings.voltages
+    over = {advice.run: advice for advice in voltages.advice}
+    sheets = {sheet.id: sheet for sheet in voltages.worksheets}
+
+    def row(id: str) -> tuple[Cell, ...]:
+        drop, run = voltages.calculated.runs[id], readings.installation.runs[id]
+        utility = run.owner == "utility"
+        return (
+            run.title, amperes(drop.line_a), amperes(drop.neutral_a), volts(drop.drop_v), percent(drop.drop_percent),
+            NOTHING if utility else f"{voltages.advised(id).number:g} %",
+            wire_words(over.get(id)),
+            cite(sheets[f"voltage/{id}"], "hand", "model", place=run.title),
+        )  # fmt: skip
+
+    return table(
+        "Voltage lost along each run at calculated load",
+        ["Run", ("Line", True), ("Neutral", True), ("Lost across", True), ("Share", True), ("Advised", True),
+         "Wires that keep to it", "Worksheet lines"],
+        list(voltages.calculated.runs),
+        row,
+        note="The shares advised are notes of the code, not rules. Pounds are of metal, lines and neutral.",
+    )  # fmt: skip
+
+
+def wire_words(advice: DropAdvice | None) -> str:
+    """The wires that keep a run to what is advised."""
+    if advice is None:
+        return NOTHING
+    words = [f"{c.size} {c.metal} ({c.metal_lb:,.0f} lb)" for c in advice.choices]
+    return " or ".join(words) or "none of one size: parallel sets, or a device nearer"
+
+
+def start_table(readings: Readings, cite: Cite) -> TableData:
+    """Every motor starting by itself."""
+
+    def row(start: MotorStart) -> tuple[Cell, ...]:
+        lamps, dip = start.worst_lamps
+        return (
+            start.title, equipment_title(readings, start.equipment), amperes(start.locked_rotor_a),
+            amperes(start.current_a), volts(start.motor_v), percent(start.motor_percent),
+            f"{dip:.1f} % at {equipment_title(readings, lamps)}",
+            cite(start.worksheet, "locked", "motor", "lamps", place=start.title),
+        )  # fmt: skip
+
+    advice = _advice()
+    return table(
+        "Motors that start",
+        ["Motor", "At", ("Standing still", True), ("Draws", True), ("Left for it", True), ("Of rated", True),
+         "Lamps dip most", "Worksheet lines"],
+        list(readings.voltages.starts),
+        row,
+        note=f"Everything else at calculated load. Under {advice['motor_start_least']:g} % a loaded motor may not come "
+        f"up; a dip of {advice['lamp_dip_seen']:g} % is seen as a blink (common practice).",
+    )  # fmt: skip
+
+
+def _advice() -> Any:
+    from driploop.voltage.draws import advice
+
+    return advice()
+
+
+def neutral_to_earth_table(readings: Readings) -> TableData:
+    """Neutral to earth where animals stand."""
+
+    def row(found: EarthVoltage) -> tuple[Cell, ...]:
+        building = readings.installation.buildings[found.building]
+        ohm = NOTHING if found.electrode_ohm is None else f"{found.electrode_ohm:.0f} ohm"
+        over = "; ".join(found.over) or "under the published levels"
+        return building.title, found.scenario, ohm, f"{found.voltage_v:.2f} V", over
+
+    return table(
+        "Neutral to earth where animals stand",
+        ["Building", "While", ("Electrodes there", True), ("Voltage", True), "Published levels it passes"],
+        list(readings.voltages.earth_voltages),
+        row,
+        note="From the farm's own neutral current alone; the utility's neutral adds its own. An animal touches a part "
+        "of it, least on an equipotential plane. Measure before and after the work.",
+    )
+
+
+def open_neutral_table(readings: Readings, cite: Cite) -> TableData:
+    """Each run's neutral open by itself: what its far end then gets."""
+    voltages = readings.voltages
+
+    def row(found: OpenNeutral) -> tuple[Cell, ...]:
+        end = readings.installation.runs[found.run].to or ""
+        at, (worst, highest) = found.at[end], found.highest
+        return (
+            found.title, volts(at.leg_a_v), volts(at.leg_b_v),
+            f"{highest:.0f} V at {equipment_title(readings, worst)}", amperes(found.earth_a),
+            cite(found.worksheet, "leg_A", "leg_B", "volts_A", "volts_B", place=found.title),
+        )  # fmt: skip
+
+    return table(
+        "The neutral of one run open, at the worst moment",
+        [
+            "Run",
+            ("Leg A at its end", True),
+            ("Leg B at its end", True),
+            "Highest leg",
+            ("Through electrodes", True),
+            "Worksheet lines",
+        ],
+        list(voltages.open_neutrals),
+        row,
+        note="The worst moment: everything listed runs on one leg, and on the other only the smallest load, or one "
+        "lamp where none is listed. The leg with less load gets more voltage.",
+    )
+
+
+def burning_table(readings: Readings, found: OpenNeutral) -> TableData:
+    """What each 120 V load below the open neutral gets."""
+    return table(
+        f"{found.title}: what each load gets",
+        ["Load", "Enclosure", "Leg", ("Gets", True), "Then"],
+        list(found.loads),
+        lambda load: (
+            load.title, equipment_title(readings, load.equipment), load.leg, volts(load.voltage_v), load.what,
+        ),
+    )  # fmt: skip
+
+
+def worst_open_neutral(voltages: VoltageReading) -> OpenNeutral | None:
+    """The run whose open neutral drives a listed load highest; None where no neutral feeds a 120 V load."""
+    with_loads = [found for found in voltages.open_neutrals if found.loads]
+    return max(with_loads, key=lambda found: found.loads[0].voltage_v, default=None)
+
+
+def open_neutral_data(readings: Readings, cite: Cite) -> dict[str, Any] | None:
+    """The page that teaches why the neutral is torqued and tested; None where there is nothing to show."""
+    worst = worst_open_neutral(readings.voltages)
+    if worst is None:
+        return None
+    top = worst.loads[0]
+    return {
+        "story": f"Were the neutral of {worst.title} to come loose with {worst.hours} running, {top.title} would "
+        f"get {top.voltage_v:.0f} V.",
+        "tables": [
+            each.as_data() for each in (open_neutral_table(readings, cite), burning_table(readings, worst)) if each.rows
+        ],
+    }
+
+
+def electrical_assumptions(readings: Readings) -> tuple[Any, ...]:
+    """What fault currents and voltages rest on, beyond what the plan lists already."""
+    faults: FaultReading = readings.faults
+    return (*faults.assumptions, *(a for a in readings.voltages.assumptions if a not in faults.assumptions))
