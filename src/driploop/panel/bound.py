@@ -29,7 +29,7 @@ def least_difference(problem: PanelProblem, units: Sequence[Unit] | None = None)
 
 
 def _least_in_hour(units: Iterable[Unit], hour: int) -> int:
-    swings = [abs(pole[0][hour] - (pole[1][hour] if len(pole) == 2 else 0)) for pole in (u.poles for u in units)]
+    swings = [abs(unit.swing[hour]) for unit in units]
     total, sums = sum(swings), 1
     for swing in swings:
         sums |= sums << swing

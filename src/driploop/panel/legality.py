@@ -104,8 +104,10 @@ def _stabs(problem: PanelProblem, circuits: Mapping[str, PanelCircuit], places: 
         return
     rated: dict[int, float] = defaultdict(float)
     for place in places:
-        for space in place.spaces:
-            rated[row_of(space)] += circuits[place.circuit].rating_a
+        circuit = circuits[place.circuit]
+        partner = circuits.get(circuit.partner or "", circuit)
+        for space in place.spaces:  # two breakers tied by their handles count as two of the larger
+            rated[row_of(space)] += max(circuit.rating_a, partner.rating_a)
     for row, amperes in sorted(rated.items()):
         if amperes > limit:
             left = 2 * row + 1

@@ -21,13 +21,12 @@ class Piece:
     units: tuple[Unit, ...]
     size: int
     swing: tuple[int, ...]
-    ratings_a: tuple[float, ...]
+    rating_a: float
     starts: frozenset[int]
     flipped_starts: frozenset[int]
     rooms: tuple[str, ...]
     space: int = 0
     flipped: bool = False
-    rating_a: float = 0.0
 
     @property
     def present(self) -> int | None:
@@ -56,7 +55,7 @@ def fewest_tandems(problem: PanelProblem, units: Sequence[Unit]) -> tuple[Piece,
     listed = frozenset(problem.box.tandem_spaces)
     if short > len(listed):
         return None
-    free = sorted((u for u in units if u.tandem and u.starts & listed), key=lambda u: (u.rooms, max(u.ratings_a)))
+    free = sorted((u for u in units if u.tandem and u.starts & listed), key=lambda u: (u.rooms, u.rating_a))
     pairs: list[tuple[Unit, Unit]] = []
     for same_room in (True, False):
         left = list(free)
@@ -81,16 +80,17 @@ def _piece(units: tuple[Unit, ...], only: frozenset[int] | None = None) -> Piece
     starts = frozenset.intersection(*(unit.starts for unit in units))
     if only is not None:
         starts &= only
-    hours = range(len(first.poles[0]))
-    if first.size == 2:
-        swing = tuple(first.poles[0][hour] - first.poles[1][hour] for hour in hours)
-    else:
-        swing = tuple(sum(unit.poles[0][hour] for unit in units) for hour in hours)
+    swings = zip(*(unit.swing for unit in units), strict=True)
     rooms = tuple(dict.fromkeys(room for unit in units for room in unit.rooms))
-    ratings = first.ratings_a if len(units) == 1 else (sum(unit.ratings_a[0] for unit in units),)
-    piece = Piece(units, first.size, swing, ratings, starts, first.flipped_starts, rooms)
-    piece.rating_a = max(ratings)
-    return piece
+    return Piece(
+        units,
+        first.size,
+        tuple(sum(each) for each in swings),
+        sum(unit.rating_a for unit in units),
+        starts,
+        first.flipped_starts,
+        rooms,
+    )
 
 
 class Board:

@@ -50,7 +50,7 @@ def _orders(pieces: Sequence[Piece]) -> Iterator[_Order]:
     for piece in rest:
         rooms.setdefault(piece.rooms[0] if piece.rooms else "", []).append(piece)
     loose = rooms.pop("", [])
-    tall_first = [sorted(room, key=lambda piece: (-piece.size, -max(piece.ratings_a))) for room in rooms.values()]
+    tall_first = [sorted(room, key=lambda piece: (-piece.size, -piece.rating_a)) for room in rooms.values()]
 
     def spaces(room: Sequence[Piece]) -> int:
         return sum(piece.size for piece in room)
@@ -61,7 +61,7 @@ def _orders(pieces: Sequence[Piece]) -> Iterator[_Order]:
     yield [*starts, *even_first, *ends]
     yield [*starts, *sorted(tall_first, key=lambda room: -spaces(room)), *ends]
     yield [*starts, *tall_first, *ends]
-    every = sorted(rest, key=lambda piece: (-piece.size, -max(piece.ratings_a)))
+    every = sorted(rest, key=lambda piece: (-piece.size, -piece.rating_a))
     yield [*starts, *([piece] for piece in every)]
 
 

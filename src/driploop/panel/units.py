@@ -14,12 +14,13 @@ class Unit:
     """One breaker, or two tied by their handles.
 
     ``poles`` are the currents of each pole in every hour [tenths of an ampere], ``starts`` the upper spaces it may take
-    as it stands, ``flipped_starts`` those it may take with its poles the other way up.
+    as it stands, ``flipped_starts`` those it may take with its poles the other way up. ``rating_a`` is that of the
+    larger breaker of a pair [A].
     """
 
     circuits: tuple[PanelCircuit, ...]
     poles: tuple[tuple[int, ...], ...]
-    ratings_a: tuple[float, ...]
+    rating_a: float
     starts: frozenset[int]
     flipped_starts: frozenset[int]
     rooms: tuple[str, ...]
@@ -28,6 +29,18 @@ class Unit:
     def size(self) -> int:
         """How many spaces it takes."""
         return len(self.poles)
+
+    @property
+    def swing(self) -> tuple[int, ...]:
+        """What it adds to line A less line B in each hour while its first pole is on A. [tenths]"""
+        if self.size == 1:
+            return self.poles[0]
+        return tuple(first - second for first, second in zip(*self.poles, strict=True))
+
+    @property
+    def held_today(self) -> bool:
+        """Whether one of its circuits has a space today that it would be good to keep."""
+        return any(circuit.present_space is not None for circuit in self.circuits)
 
     @property
     def tandem(self) -> bool:
@@ -72,7 +85,6 @@ def units_of(problem: PanelProblem) -> tuple[Unit, ...]:
 
 def _unit(may_take: _Allowed, circuits: tuple[PanelCircuit, ...]) -> Unit:
     poles = tuple(tuple(tenths(a) for a in pole) for circuit in circuits for pole in circuit.amperes)
-    ratings = tuple(circuit.rating_a for circuit in circuits for _ in range(circuit.poles))
     rooms = tuple(dict.fromkeys(circuit.room for circuit in circuits if circuit.room))
     spaces = [may_take.spaces(circuit) for circuit in circuits for _ in range(circuit.poles)]
     starts = spaces[0]
@@ -82,7 +94,7 @@ def _unit(may_take: _Allowed, circuits: tuple[PanelCircuit, ...]) -> Unit:
     at = may_take.interlock if any(circuit.interlocked for circuit in circuits) else None
     if at is not None:
         starts, flipped = starts & at, flipped & at
-    return Unit(circuits, poles, ratings, starts, flipped, rooms)
+    return Unit(circuits, poles, max(circuit.rating_a for circuit in circuits), starts, flipped, rooms)
 
 
 def _stacked(upper: frozenset[int], lower: frozenset[int]) -> frozenset[int]:
