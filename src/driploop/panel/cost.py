@@ -60,12 +60,21 @@ def cost_of(problem: PanelProblem, layout: Iterable[Place]) -> Cost:
     circuits = {circuit.id: circuit for circuit in problem.circuits}
     difference = whole_amperes(signed_tenths(problem, places))
     rows: dict[str, list[int]] = defaultdict(list)
+    rooms = rooms_of(problem)
     for place in places:
-        if room := circuits[place.circuit].room:
+        if room := rooms[place.circuit]:
             rows[room] += [row_of(space) for space in place.spaces]
     spread = sum(max(each) - min(each) + 1 for each in rows.values())
     moved = sum(is_moved(circuits[place.circuit], place) for place in places)
     return weighed(difference, spread, moved)
+
+
+def rooms_of(problem: PanelProblem) -> dict[str, str]:
+    """What each circuit is kept together with: its room; a tied pair, which cannot part, goes with its first circuit."""
+    rooms: dict[str, str] = {}
+    for circuit in problem.circuits:
+        rooms[circuit.id] = rooms.get(circuit.partner or "", circuit.room)
+    return rooms
 
 
 def is_moved(circuit: PanelCircuit, place: Place) -> bool:

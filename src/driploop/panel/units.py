@@ -85,7 +85,7 @@ def units_of(problem: PanelProblem) -> tuple[Unit, ...]:
 
 def _unit(may_take: _Allowed, circuits: tuple[PanelCircuit, ...]) -> Unit:
     poles = tuple(tuple(tenths(a) for a in pole) for circuit in circuits for pole in circuit.amperes)
-    rooms = tuple(dict.fromkeys(circuit.room for circuit in circuits if circuit.room))
+    rooms = (circuits[0].room,) if circuits[0].room else ()
     spaces = [may_take.spaces(circuit) for circuit in circuits for _ in range(circuit.poles)]
     starts = spaces[0]
     flipped: frozenset[int] = frozenset()
