@@ -21,7 +21,8 @@ def small(seed: int) -> PanelProblem:
 
     room = ("kitchen", "barn", "")
     circuits = [
-        single(f"s{n}", *currents(), room=rng.choice(room), rating_a=rng.choice((15, 20))) for n in range(rng.randint(3, 4))
+        single(f"s{n}", *currents(), room=rng.choice(room), rating_a=rng.choice((15, 20)))
+        for n in range(rng.randint(3, 4))
     ]
     circuits += [
         double(f"d{n}", *currents(), second=currents(), room=rng.choice(room), rating_a=rng.choice((30, 50)))
@@ -31,7 +32,9 @@ def small(seed: int) -> PanelProblem:
         circuits[0] = replace(circuits[0], partner="s1", room="kitchen")
         circuits[1] = replace(circuits[1], partner="s0", room="kitchen")
     if rng.random() < 0.4:
-        circuits[-1] = replace(circuits[-1], reach_ft=rng.choice((1.0, 1.3)), enters=rng.choice(("top", "left", "bottom")))
+        circuits[-1] = replace(
+            circuits[-1], reach_ft=rng.choice((1.0, 1.3)), enters=rng.choice(("top", "left", "bottom"))
+        )
     if rng.random() < 0.5:
         for n in rng.sample(range(2, len(circuits)), k=min(2, len(circuits) - 2)):
             circuits[n] = replace(circuits[n], present_space=rng.randint(1, 6))
@@ -73,7 +76,9 @@ def test_the_plain_method_is_lawful_and_its_bound_is_true(seed: int) -> None:
 
 def test_eight_single_circuits_in_eight_spaces() -> None:
     amperes = (3.1, 5.2, 7.9, 2.2, 11.0, 0.4, 6.6, 9.3)
-    posed = problem(box(8), *(single(f"s{n}", a, 12.0 - a, room="barn" if n < 4 else "yard") for n, a in enumerate(amperes)))
+    posed = problem(
+        box(8), *(single(f"s{n}", a, 12.0 - a, room="barn" if n < 4 else "yard") for n, a in enumerate(amperes))
+    )
     solved = solve_exact(posed)
     assert solved is not None
     assert solved.proven
@@ -81,8 +86,13 @@ def test_eight_single_circuits_in_eight_spaces() -> None:
 
 
 def test_eight_circuits_of_which_two_take_two_spaces() -> None:
-    circuits = [single(f"s{n}", a, 2 * a % 9, room=("barn", "yard")[n % 2]) for n, a in enumerate((3.1, 5.2, 7.9, 2.2, 8.8, 0.4))]
-    posed = problem(box(10), *circuits, double("d0", 20, 0, room="barn"), double("d1", 0, 12, second=(8, 12), room="yard"))
+    circuits = [
+        single(f"s{n}", a, 2 * a % 9, room=("barn", "yard")[n % 2])
+        for n, a in enumerate((3.1, 5.2, 7.9, 2.2, 8.8, 0.4))
+    ]
+    posed = problem(
+        box(10), *circuits, double("d0", 20, 0, room="barn"), double("d1", 0, 12, second=(8, 12), room="yard")
+    )
     solved = solve_exact(posed)
     assert solved is not None
     assert solved.proven
@@ -92,7 +102,9 @@ def test_eight_circuits_of_which_two_take_two_spaces() -> None:
 @pytest.mark.parametrize("seed", range(6))
 def test_tandems_are_shared_as_seldom_as_they_can_be_and_only_where_listed(seed: int) -> None:
     rng = Random(seed)
-    circuits = [single(f"s{n}", rng.choice((2.0, 5.5, 9.0)), tandem=n != 2, room=("barn", "yard")[n % 2]) for n in range(7)]
+    circuits = [
+        single(f"s{n}", rng.choice((2.0, 5.5, 9.0)), tandem=n != 2, room=("barn", "yard")[n % 2]) for n in range(7)
+    ]
     posed = problem(box(6, circuits_max=8, tandem_spaces=(3, 5, 6)), *circuits)
     best = least_cost(posed)
     exact, plain = solve_exact(posed), solve_plain(posed)

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from driploop.panel.bound import least_difference, least_rows, lower_bound
 from driploop.panel.cost import AMPERE, MOVE, ROW, TENTHS, cost_of
 from driploop.panel.deal import dealt
-from driploop.panel.errors import NoSolver
+from driploop.panel.errors import NoSolverError
 from driploop.panel.geometry import row_of, rows_of, side_of
 from driploop.panel.results import Layout, PanelProblem, Solved
 from driploop.panel.units import Unit, units_of
@@ -43,12 +43,12 @@ def solve_exact(
         The layout; None where there is no lawful one.
 
     Raises:
-        NoSolver: OR-tools is not installed.
+        NoSolverError: OR-tools is not installed.
     """
     try:
         from ortools.sat.python import cp_model
     except ImportError:
-        raise NoSolver(
+        raise NoSolverError(
             "The exact panel layout needs OR-tools, which is not installed.\n"
             '  do       pip install "driploop[panel]", or leave the exact solver out: the plain method needs nothing.'
         ) from None
@@ -299,4 +299,3 @@ class _Model:
         self.model.clear_objective()
         self.model.clear_hints()
         self.model.add(self.cost <= total)
-
