@@ -151,7 +151,7 @@ class Equipment(Part):
     spaces: Annotated[int, Field(ge=1, le=200)] | None = None
     circuits_max: Annotated[int, Field(ge=1, le=200)] | None = None
     stab_limit_a: Amperes | None = Field(
-        None, description="most that the breakers on one stab may be rated together [A]"
+        None, description="most that all breakers on one stab may be rated [A]"
     )
     marked: str | None = Field(None, description="words found on it")
     suitable_as_service_equipment: bool | None = None
@@ -290,13 +290,13 @@ class Circuit(Part):
     multiwire_with: str | None = None
     leg: Literal["A", "B"] | None = Field(None, description="the line that a one-pole device takes")
     reach_ft: NotNegative | None = Field(
-        None, description="free wire inside the new panel, counted from where it enters [ft]"
+        None, description="free wire inside the new panel, from where it enters [ft]"
     )
     enters: Literal["top", "bottom", "left", "right"] | None = Field(
         None, description="where its wire enters the new panel; asked where the wire is short"
     )
     interlocked: bool | None = Field(
-        None, description="breaker of a generator inlet that an interlock ties to the main"
+        None, description="generator breaker that an interlock ties to the main"
     )
     length_ft: NotNegative | None = None
     extend_ft: NotNegative | None = Field(None, description="added to reach the new panel, outside enclosures [ft]")

@@ -4,18 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from driploop.panel.cost import AMPERE, ROW, TENTHS
+from driploop.panel.cost import AMPERE, MOVE, ROW, TENTHS
 from driploop.panel.results import PanelProblem
 from driploop.panel.units import Unit, units_of
 
 
 def lower_bound(problem: PanelProblem, units: Sequence[Unit] | None = None) -> int:
-    """A cost below which no lawful layout can be: balance and rooms each at their own best, no circuit moved."""
+    """A cost below which no lawful layout can be: balance and rooms each at their own best, and only those
+    circuits moved that cannot stay."""
     units = units or units_of(problem)
     pairs = max(0, sum(unit.size for unit in units) - problem.box.spaces)
     rooms = dict.fromkeys(room for unit in units for room in unit.rooms)
     rows = sum(least_rows([unit for unit in units if room in unit.rooms], tandems=pairs) for room in rooms)
-    return AMPERE * least_difference(problem, units) + ROW * rows
+    return AMPERE * least_difference(problem, units) + ROW * rows + MOVE * sum(map(_least_moved, units))
+
+
+def _least_moved(unit: Unit) -> int:
+    """How many circuits of a unit must leave their space wherever it stands."""
+    if not unit.held_today:
+        return 0
+    ways = ((unit.starts, False), (unit.flipped_starts, True))
+    return min((unit.moved(space, flipped=flipped) for starts, flipped in ways for space in starts), default=0)
 
 
 def least_difference(problem: PanelProblem, units: Sequence[Unit] | None = None) -> int:

@@ -70,7 +70,7 @@ def cost_of(problem: PanelProblem, layout: Iterable[Place]) -> Cost:
 
 
 def rooms_of(problem: PanelProblem) -> dict[str, str]:
-    """What each circuit is kept together with: its room; a tied pair, which cannot part, goes with its first circuit."""
+    """What each circuit is kept together with: its room; a tied pair goes with its first circuit."""
     rooms: dict[str, str] = {}
     for circuit in problem.circuits:
         rooms[circuit.id] = rooms.get(circuit.partner or "", circuit.room)

@@ -11,7 +11,7 @@ from driploop.panel.results import DirectoryLine, LandingStep, Layout, PanelCirc
 
 SPARE = "Spare"
 CHECK_PAIR = "on the other line than its partner, handles tied; their neutral in one place"
-CHECK_FEEDER = "four wires: neutral and ground apart at the far end"
+CHECK_FEEDER = "four wires: neutral and ground stay apart at the far end"
 CHECK_INTERLOCK = "the interlock holds it and the main apart"
 CHECK_SHORT = "short wire: measure before the breaker is set"
 CHECK_UNRATED = "no breaker yet: its wire is not known"
@@ -121,7 +121,7 @@ def steps_of(
 def _step(
     circuit: PanelCircuit, place: Place, graph: Graph, circuits: Mapping[str, PanelCircuit], unrated: frozenset[str]
 ) -> LandingStep:
-    checks = list(_checks(circuit, circuits, unrated))
+    checks = list(_checks(circuit, circuits, graph, unrated))
     breaker = breaker_words(circuit, known=circuit.id not in unrated)
     if place.half:
         breaker = f"tandem, {place.half} half, {circuit.rating_a:g} A"
@@ -132,12 +132,15 @@ def _step(
     )  # fmt: skip
 
 
-def _checks(circuit: PanelCircuit, circuits: Mapping[str, PanelCircuit], unrated: frozenset[str]) -> Iterable[str]:
+def _checks(
+    circuit: PanelCircuit, circuits: Mapping[str, PanelCircuit], graph: Graph, unrated: frozenset[str]
+) -> Iterable[str]:
     if circuit.id in unrated:
         yield CHECK_UNRATED
     if circuit.partner in circuits:
         yield CHECK_PAIR
-    if circuit.kind == "feeder":
+    run = graph.installation.runs.get(circuit.id)
+    if run is not None and run.wires == 4:
         yield CHECK_FEEDER
     if circuit.interlocked:
         yield CHECK_INTERLOCK

@@ -38,3 +38,8 @@ def stiff_from_a() -> float:
 def words_of_who() -> frozenset[str]:
     """Words that hang on who lives there."""
     return frozenset(_document()["depends_on_who"])
+
+
+def words_of_animals() -> frozenset[str]:
+    """Of those, the words that are animals where animals are kept."""
+    return frozenset(_document()["animals"])

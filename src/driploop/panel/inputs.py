@@ -12,7 +12,7 @@ from driploop.installation.model import Wish
 from driploop.panel.habits import unread_device_a
 from driploop.panel.hours import Currents, Drawn
 from driploop.panel.results import PanelBox, PanelCircuit
-from driploop.panel.words import circuit_words, told_apart
+from driploop.panel.words import NAME_THE_ROOM, NOT_TRACED, circuit_words, told_apart
 from driploop.worksheet import Assumption
 
 #: By circuit id: poles and rating of the breaker to put in [A], None where it asks.
@@ -64,6 +64,7 @@ def gather(
     landing = [c for c in graph.circuits_of(equipment.id) if c.fate not in GONE and c.purpose != "spare"]
     words = {c.id: circuit_words(c, graph.installation, at_building=equipment.building) for c in landing}
     words = told_apart(words, [c.id for c in landing])
+    made.assumptions += (said for c in landing if (said := _unclear(c, words[c.id])) is not None)
     partners = _partners(landing)
     for circuit in landing:
         poles, rating = breakers.get(circuit.id, (circuit.poles, circuit.ocpd_a))
@@ -103,6 +104,17 @@ def _circuit(
         tandem=poles == 1 and partner is None and rating_a <= unread_device_a(),
         present_space=present, interlocked=bool(circuit.interlocked),
     )  # fmt: skip
+
+
+def _unclear(circuit: Circuit, words: str) -> Assumption | None:
+    if not words.startswith((NOT_TRACED, NAME_THE_ROOM)) and NAME_THE_ROOM not in words:
+        return None
+    return Assumption(
+        f"circuits.{circuit.id}.serves",
+        f"nothing: the door card says {words.partition(':')[0]}",
+        "a guess on a door card opens the wrong breaker one day",
+        "words that name the room and what is fed there, and not who uses it",
+    )
 
 
 def _partners(landing: Sequence[Circuit]) -> dict[str, str]:

@@ -16,7 +16,7 @@ At = tuple[int, bool]
 
 @dataclass(slots=True, eq=False)
 class Piece:
-    """One thing on the board. ``swing`` is, hour by hour, what it adds to A less B with its first pole on A. [tenths]"""
+    """One thing on the board. ``swing`` is what it adds to A less B in each hour, its first pole on A. [tenths]"""
 
     units: tuple[Unit, ...]
     size: int
@@ -61,8 +61,8 @@ def fewest_tandems(problem: PanelProblem, units: Sequence[Unit]) -> tuple[Piece,
         left = list(free)
         while len(left) > 1 and len(pairs) < short:
             one = left.pop(0)
-            other = next((u for u in left if (u.rooms == one.rooms or not same_room) and u.starts & one.starts & listed),
-                         None)  # fmt: skip
+            suits = (u for u in left if (u.rooms == one.rooms or not same_room) and u.starts & one.starts & listed)
+            other = next(suits, None)
             if other is not None:
                 left.remove(other)
                 pairs.append((one, other))

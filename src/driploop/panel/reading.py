@@ -21,7 +21,9 @@ from driploop.panel.hours import ALL, Currents, calculated_share, hours_of, scal
 from driploop.panel.inputs import Breakers, Gathered, Legs, gather, surveyed_box
 from driploop.panel.plain import solve_plain
 from driploop.panel.results import (
+    DirectoryLine,
     HourBalance,
+    LandingStep,
     PanelBox,
     PanelChoice,
     PanelCircuit,
@@ -29,6 +31,7 @@ from driploop.panel.results import (
     PanelReading,
     Solved,
     Solver,
+    Trace,
 )
 from driploop.panel.units import units_of
 from driploop.panel.writing import panel_sheet
@@ -41,7 +44,6 @@ if TYPE_CHECKING:
 GONE = frozenset({"remove", "abandon"})
 #: How many further layouts, exactly as good, are looked for.
 OTHERS = 2
-SECOND = ", second panel"
 
 
 def read_panels(
@@ -118,13 +120,7 @@ class _Wall:
         for number in range(len(parts), 0, -1):
             own = (*parts[number - 1], *(feeder if number == 1 else ()))
             id = equipment.id if number == 1 else f"{equipment.id}/{number}"
-            title = (
-                equipment.title
-                if number == 1
-                else f"{equipment.title}{SECOND}"
-                if number == 2
-                else f"{equipment.title}, panel {number}"
-            )
+            title = equipment.title if number == 1 else f"{equipment.title}, panel {number}"
             reading = self._laid(equipment, id, title, own, hours, made, whole=len(parts) == 1)
             readings.append(reading)
             if number > 1:
@@ -185,7 +181,9 @@ class _Wall:
 
     def _parts(self, equipment: Equipment, circuits: tuple[PanelCircuit, ...]) -> tuple[tuple[PanelCircuit, ...], ...]:
         """The circuits of each box that hangs here: all in one, unless no box that serves here is large enough."""
-        if not equipment.is_new or choose_panel(self._need(equipment, circuits), self.boxes) is not None:
+        need = self._need(equipment, circuits)
+        stated = need.spaces is not None and need.spaces >= need.poles + need.reserved
+        if not equipment.is_new or stated or choose_panel(need, self.boxes) is not None:
             return (circuits,)
         bare = replace(self._need(equipment, ()), spaces=None)
         serve = [box for box in self.boxes if choose_panel(bare, [box]) is not None]
@@ -213,6 +211,7 @@ class _Wall:
         box: PanelBox | None = None
         if equipment.is_new:
             choice = choose_panel(need if whole else replace(need, spaces=None), self.boxes)
+            choice = choice or (_as_stated(equipment, need, said) if whole else None)
             if choice is None:
                 refused.append(f"no panel of the list fits: {_reasons(need, self.boxes)}")
             else:
@@ -243,7 +242,9 @@ class _Wall:
     ) -> PanelReading:  # fmt: skip
         unrated = frozenset(i for i, (_, rating) in self.breakers.items() if rating is None)
         balance: tuple[HourBalance, ...] = ()
-        directory, traces, steps = (), (), ()
+        directory: tuple[DirectoryLine, ...] = ()
+        traces: tuple[Trace, ...] = ()
+        steps: tuple[LandingStep, ...] = ()
         if problem is not None and solved is not None:
             before = neutral_before(problem, self.found or self.graph, said)
             lines = legs_a(problem, solved.layout)
@@ -263,6 +264,17 @@ class _Wall:
         )
 
 
+def _as_stated(equipment: Equipment, need: PanelNeed, said: list[Assumption]) -> PanelChoice | None:
+    """The panel that the proposal states, where the list has none like it; None where it states no spaces."""
+    if need.spaces is None:
+        return None
+    box = surveyed_box(equipment.model_copy(update={"spaces": need.spaces}), said)
+    if box is None:
+        return None
+    title = " ".join(filter(None, (f"{box.bus_a:g} A," if box.bus_a else "", f"{box.spaces} spaces, as stated")))
+    return PanelChoice(replace(box, title=title), ("the proposal states it; the list has none like it",))
+
+
 def why_not(problem: PanelProblem) -> list[str]:
     """Why no layout was found, in words for whoever must change something."""
     box = problem.box
@@ -274,7 +286,7 @@ def why_not(problem: PanelProblem) -> list[str]:
         over = poles - most
         return [f"{poles} poles want a place and it takes {most}: move {over} to another panel, or hang a larger one"]
     reasons = [
-        f"{unit.circuits[0].words}: no space is within reach of its wire; lengthen it in a box, or hang the panel closer"
+        f"{unit.circuits[0].words}: no space is within reach of its wire; lengthen it, or hang the panel closer"
         for unit in units_of(problem)
         if not unit.anywhere
     ]

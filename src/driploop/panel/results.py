@@ -185,7 +185,7 @@ class LandingStep:
 
 @dataclass(frozen=True, slots=True)
 class PanelReading:
-    """Everything about one panel as it will stand. ``layout`` is None where none could be made; ``refused`` says why."""
+    """Everything about one panel as it will stand. Without a layout ``solved`` is None, and ``refused`` says why."""
 
     equipment: str
     title: str

@@ -14,6 +14,10 @@ from driploop.panel.pieces import At, Board, Piece
 SHAKES = 7
 #: The most trades of which threes are looked for.
 MOST_FOR_THREES = 60
+#: The most trades of any kind, where rooms may give way, that are tried out on a board; and up to which size of a board
+#: (pieces by spaces) that is done after every shaking.
+MOST_WIDE = 1200
+SMALL = 240
 
 _Moves = tuple[tuple[Piece, At], ...]
 
@@ -37,18 +41,56 @@ def balanced(boards: Sequence[Board], *, enough: int) -> Board:
     starts = list(dict.fromkeys(board.standing() for board in boards))
     shaking = Random(1)
     best: tuple[int, tuple[At, ...]] | None = None
-    for round_ in range(SHAKES):
+    rounds = SHAKES if len(first.pieces) * first.spaces > SMALL else 2 * SHAKES
+    for round_ in range(rounds):
         board = Board(first.problem, first.pieces, at=starts[round_ % len(starts)])
         if round_ >= len(starts):
             _shake(board, shaking)
         _settle(board)
+        if len(board.pieces) * board.spaces <= SMALL:
+            _settle_wide(board)
         cost = _cost(board)
         if best is None or cost < best[0]:
             best = (cost, board.standing())
         if -(-best[0] // TENTHS) <= enough:
             break
     assert best is not None
-    return Board(first.problem, first.pieces, at=best[1])
+    board = Board(first.problem, first.pieces, at=best[1])
+    if any(piece.present for piece in board.pieces) and -(-best[0] // TENTHS) > enough:
+        _settle_wide(board)
+    return board
+
+
+def _settle_wide(board: Board) -> None:
+    """Trade anything for anything, as long as the cost falls and the number of trials lasts."""
+    trials = 0
+    better = True
+    while better:
+        better = False
+        for one in board.pieces:
+            for space in range(1, board.spaces + 1):
+                moves = _exchange(board, one, space)
+                if moves is None:
+                    continue
+                trials += 1
+                if trials > MOST_WIDE:
+                    return
+                better |= _kept(board, moves)
+
+
+def _exchange(board: Board, one: Piece, space: int) -> _Moves | None:
+    """A piece to a space, and what lies there to where it was; None where that cannot be."""
+    shift = space - one.space
+    targets = (space,) if one.size == 1 else (space, space + 2)
+    if shift == 0 or targets[-1] > board.spaces:
+        return None
+    here = [
+        piece for piece in dict.fromkeys(board.on[each] for each in targets) if piece is not None and piece is not one
+    ]
+    if any(piece.space not in targets or piece.space + 2 * piece.size - 2 not in targets for piece in here):
+        return None
+    back = tuple((piece, (piece.space - shift, piece.flipped)) for piece in here)
+    return ((one, (space, one.flipped)), *back)
 
 
 def _shake(board: Board, shaking: Random) -> None:

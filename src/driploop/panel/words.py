@@ -7,17 +7,22 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from driploop.installation import Circuit, Installation
-from driploop.panel.habits import words_of_who
+from driploop.installation.graph import AGRICULTURAL_USES
+from driploop.panel.habits import words_of_animals, words_of_who
 
 NOT_TRACED = "NOT TRACED: find out what it feeds"
 NAME_THE_ROOM = "NAME THE ROOM"
 
 
-def depends_on_who(words: str) -> bool:
-    """Whether words hang on who lives there: a person, a kinship, or what somebody owns."""
+def depends_on_who(words: str, *, animals: bool = False) -> bool:
+    """Whether words hang on who lives there: a person, a kinship, or what somebody owns.
+
+    ``animals``: in a building that holds them, where a kid is a goat.
+    """
     if re.search(r"\b[A-Za-z]+['\u2019]s\b|\b[a-z]+s['\u2019](?=\s)", words):
         return True
-    return bool(set(re.findall(r"[a-z]+", words.lower())) & words_of_who())
+    who = words_of_who() - (words_of_animals() if animals else frozenset())
+    return bool(set(re.findall(r"[a-z]+", words.lower())) & who)
 
 
 def circuit_words(circuit: Circuit, installation: Installation, *, at_building: str | None) -> str:
@@ -27,10 +32,13 @@ def circuit_words(circuit: Circuit, installation: Installation, *, at_building: 
     """
     serves = circuit.serves or ""
     room = circuit.room or ""
-    if serves and depends_on_who(serves):
+    holds = installation.buildings.get(circuit.building or at_building or "")
+    animals = holds is not None and holds.use in AGRICULTURAL_USES
+    if serves and depends_on_who(serves, animals=animals):
         serves = room or NAME_THE_ROOM
-    if room and depends_on_who(room):
+    if room and depends_on_who(room, animals=animals):
         room = ""
+        serves = NAME_THE_ROOM if serves == circuit.room else serves
     if not serves:
         serves = _by_loads(circuit, installation) or NOT_TRACED
     parts = [serves]
