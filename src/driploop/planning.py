@@ -19,7 +19,9 @@ from driploop.rules import Readings, check_rules
 from driploop.worksheet import Assumption, Finding, Verdict, Worksheet, carried, unique
 
 if TYPE_CHECKING:
+    from driploop.circuits import Protection
     from driploop.earth import EarthReading
+    from driploop.panel import PanelBox, PanelReading, Solver
     from driploop.service_drop import DropReading
 
 #: Used, and said aloud, when a job does not name its edition: the newest that is complete here.
@@ -41,6 +43,8 @@ class Plan:
     headroom: Headroom | None
     difference: tuple[Change, ...]
     assumptions: tuple[Assumption, ...]
+    panel_boxes: tuple[PanelBox, ...] = ()
+    panel_solver: Solver = "plain"
 
     @cached_property
     def found_findings(self) -> tuple[Finding, ...]:
@@ -66,6 +70,34 @@ class Plan:
 
         return read_drops(self.final.graph, edition=self.edition)
 
+    @cached_property
+    def protections(self) -> tuple[Mapping[str, Protection], Mapping[str, Protection] | None]:
+        """What may protect every circuit, as found, and as proposed where something is proposed."""
+        from driploop.circuits import read_protections
+
+        found = read_protections(self.found.graph, edition=self.edition)
+        if self.proposed is None:
+            return found, None
+        return found, read_protections(self.proposed.graph, edition=self.edition, found=found)
+
+    @cached_property
+    def panels(self) -> tuple[PanelReading, ...]:
+        """Every panel that will stand, laid out, in the order of supply."""
+        from driploop.panel import breakers_of, read_panels
+
+        found, proposed = self.protections
+        return read_panels(
+            self.final.graph,
+            self.final.loads,
+            found=self.found.graph if self.proposed is not None else None,
+            breakers=breakers_of(proposed if proposed is not None else found),
+            edition=self.edition,
+            boxes=self.panel_boxes,
+            wishes=tuple(self.job.wishes.values()),
+            proposal=self.job.proposal,
+            solver=self.panel_solver,
+        )
+
     @property
     def final(self) -> Readings:
         """The readings the shop will build by: as proposed, or as found while nothing is proposed."""
@@ -89,12 +121,20 @@ class Plan:
         return numbered
 
 
-def plan(job: Job, *, edition: Edition | None = None) -> Plan:
+def plan(
+    job: Job,
+    *,
+    edition: Edition | None = None,
+    panel_boxes: tuple[PanelBox, ...] = (),
+    panel_solver: Solver = "plain",
+) -> Plan:
     """Read a whole job: loads, conductors, grounding, labels and findings, as found and as proposed.
 
     Args:
         job: what ``read_job`` returned.
         edition: the code edition with its overlays; left out, the one the job names.
+        panel_boxes: panels that the shop can buy; none for the generic list.
+        panel_solver: how panels are laid out, when they are asked for.
 
     Returns:
         The plan. The same job and edition always give the same plan.
@@ -129,6 +169,8 @@ def plan(job: Job, *, edition: Edition | None = None) -> Plan:
         headroom=headroom,
         difference=difference(job.found, proposed.installation) if proposed else (),
         assumptions=unique(assumptions),
+        panel_boxes=panel_boxes,
+        panel_solver=panel_solver,
     )
 
 

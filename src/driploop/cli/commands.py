@@ -16,6 +16,7 @@ from driploop.worksheet import DriploopError
 if TYPE_CHECKING:
     from driploop.editions import Overlay
     from driploop.installation import Job
+    from driploop.panel import PanelBox, Solver
     from driploop.planning import Plan
 
 
@@ -119,6 +120,13 @@ def voltages(arguments: Namespace) -> int:
     return answer(arguments)
 
 
+def panel(arguments: Namespace) -> int:
+    """Print where each circuit lands."""
+    from driploop.cli.panel import panel as answer
+
+    return answer(arguments)
+
+
 def earth(arguments: Namespace) -> int:
     """Print what the electrodes read in their soil."""
     from driploop.cli.outdoors import earth as answer
@@ -138,7 +146,7 @@ def packet(arguments: Namespace) -> int:
     from driploop.cli.show import must_mend_words
     from driploop.survey import write_atomic
 
-    plan = plan_of(arguments.job)
+    plan = plan_of(arguments.job, panel_solver=arguments.solver)
     out = Path(arguments.out or Path(arguments.job).with_suffix(".pdf"))
     folder = Path(arguments.drawings) if arguments.drawings else None
     _only_over_a_pdf(out)
@@ -238,17 +246,34 @@ def migrate(arguments: Namespace) -> int:
     return FINE
 
 
-def plan_of(path: str) -> Plan:
-    """The plan of a job file, under its edition with the overlays it names."""
+def plan_of(path: str, *, panel_solver: Solver = "plain") -> Plan:
+    """The plan of a job file, under its edition with the overlays it names, with the panels of its shop."""
     from driploop.editions import load_edition
     from driploop.planning import FALLBACK_EDITION, plan
     from driploop.survey import read_job
 
     job = read_job(path)
     overlays = overlays_of(path, job)
-    if not overlays:
-        return plan(job)
-    return plan(job, edition=load_edition(job.town.edition or FALLBACK_EDITION, overlays=overlays))
+    boxes = panels_of(path, job)
+    edition = load_edition(job.town.edition or FALLBACK_EDITION, overlays=overlays) if overlays else None
+    return plan(job, edition=edition, panel_boxes=boxes, panel_solver=panel_solver)
+
+
+def panels_of(path: str, job: Job) -> tuple[PanelBox, ...]:
+    """The panels that the shop lists in a file of its own, counted from the job file's folder; none for the generic
+    list."""
+    name = job.shop.panels
+    if name is None:
+        return ()
+    from driploop.panel import read_panel_list
+    from driploop.survey import job_text_of
+
+    file = Path(path).parent / name
+    try:
+        return read_panel_list(job_text_of(file), name=str(file))
+    except (DriploopError, ValueError) as error:  # ValueError: no file can have such a name
+        words = "a file of panels (TOML), counted from the job file's folder; left out, the generic list serves"
+        raise DriploopError(f'{path}: shop.panels = "{name}" names {words}.\n\n{error}') from error
 
 
 def overlays_of(path: str, job: Job) -> list[Overlay]:

@@ -96,6 +96,13 @@ def _parser() -> argparse.ArgumentParser:
     _job(disconnects)
     _json(disconnects)
 
+    panel = _command(commands, "panel", "which circuit lands in which space, balance of the lines, directory")
+    _job(panel)
+    panel.add_argument("--at", metavar="PANEL", help="one panel only, by its id")
+    _solver(panel)
+    panel.add_argument("--worksheets", action="store_true", help="print every worksheet")
+    _json(panel)
+
     faults = _command(commands, "faults", "fault current at every enclosure, what can interrupt it, what trips")
     _job(faults)
     _json(faults)
@@ -121,6 +128,7 @@ def _parser() -> argparse.ArgumentParser:
     _job(packet)
     packet.add_argument("--out", metavar="PDF", help="file to write; left out: beside the job file")
     packet.add_argument("--drawings", metavar="FOLDER", help="also save every drawing as SVG in this folder")
+    _solver(packet)
     packet.add_argument("--questions", action="store_true", help="also ask which unknowns decide most (slower)")
     packet.add_argument("--alternatives", action=argparse.BooleanOptionalAction, default=None,
                         help="compare the ways to build it; left out, where nothing is proposed yet")  # fmt: skip
@@ -182,6 +190,11 @@ def _command(
 
 def _job(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("job", metavar="JOB", help="job file (TOML)")
+
+
+def _solver(parser: argparse.ArgumentParser) -> None:
+    words = "how panels are laid out: plain needs nothing (default), exact proves it best and needs OR-tools"
+    parser.add_argument("--solver", choices=("plain", "exact"), default="plain", help=words)
 
 
 def _json(parser: argparse.ArgumentParser) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from driploop.circuits import Protection, read_protections
+from driploop.circuits import Protection
 from driploop.documents.as_data import assumption_data, worksheet_data
 from driploop.documents.schedules import Cite
 from driploop.documents.tables import TableData, stated, table
@@ -19,10 +19,7 @@ _KEYS = ("ampacity", "largest", "device")
 
 def protections_of(plan: Plan) -> tuple[Mapping[str, Protection], Mapping[str, Protection] | None]:
     """The protection of every circuit as found, and as proposed where something is proposed."""
-    found = read_protections(plan.found.graph, edition=plan.edition)
-    if plan.proposed is None:
-        return found, None
-    return found, read_protections(plan.proposed.graph, edition=plan.edition, found=found)
+    return plan.protections
 
 
 def by_panel(graph: Graph, protections: Mapping[str, Protection]) -> dict[str, list[Protection]]:

@@ -32,6 +32,7 @@ from driploop.documents.found import survey_tables
 from driploop.documents.inspection import inspection_data
 from driploop.documents.old_disconnects import LEAD as DISCONNECTS_LEAD
 from driploop.documents.old_disconnects import old_disconnect_table
+from driploop.documents.panel import CREW_LEAD, panel_pages
 from driploop.documents.picture_files import drawn, picture_data
 from driploop.documents.register import Register, State, entries_data
 from driploop.documents.schedules import (
@@ -94,11 +95,12 @@ def packet_pdf(plan: Plan, *, with_questions: bool = False, with_alternatives: b
 def packet_files(
     plan: Plan, *, with_questions: bool = False, with_alternatives: bool | None = None
 ) -> dict[str, bytes]:
-    """What typst lays out: the template as ``main.typ``, its data as ``packet.json``, the drawings."""
+    """What typst lays out: ``main.typ`` with the pages of panels in ``panel.typ``, ``packet.json``, the drawings."""
     drawings = drawn(plan)
     data = _data(plan, drawings, with_questions=with_questions, with_alternatives=with_alternatives)
     return {
         "main.typ": (files("driploop.documents") / "templates" / "packet.typ").read_bytes(),
+        "panel.typ": (files("driploop.documents") / "templates" / "panel.typ").read_bytes(),
         "packet.json": json.dumps(data, ensure_ascii=False, sort_keys=True).encode(),
         **{name: to_svg(drawing).encode() for name, drawing in drawings.items()},
     }
@@ -128,6 +130,8 @@ def _data(
         # The schedules of what will stand come first, so that its worksheets are numbered in their order.
         "schedules": _schedules(plan, partial(register.cite, final)),
         "circuits": _shown(circuit_tables(plan, partial(register.cite, final))),
+        "panels": panel_pages(plan, partial(register.cite, final)),
+        "crew_lead": CREW_LEAD,
         "electrical": _electrical(plan, partial(register.cite, final)),
         "open_neutral": open_neutral_data(plan.final, partial(register.cite, final)),
         "cover": cover_data(plan, partial(register.cite, final), headroom_sheet=headroom),

@@ -13,6 +13,7 @@ from driploop.drawings import (
     grounding_drawings,
     label_drawings,
     one_lines,
+    panel_faces,
     risers,
     rod_layouts,
     sites,
@@ -22,7 +23,8 @@ from driploop.drawings import (
 from driploop.planning import Plan
 
 STEMS = (
-    "decision", "one-line-found", "one-line-proposed", "riser", "site", "drop", "grounding", "voltage", "rods", "label",
+    "decision", "one-line-found", "one-line-proposed", "riser", "site", "drop", "panel-face", "grounding", "voltage",
+    "rods", "label",
 )  # fmt: skip
 
 
@@ -58,6 +60,7 @@ def _packet_sets(plan: Plan) -> dict[str, Sequence[Drawing]]:
         "riser": risers(final, title=f"Riser as {state}"),
         "site": sites(final, title=f"Site as {state}"),
         "drop": drop_profiles(plan.drops, final.installation, title=f"Overhead runs as {state}"),
+        "panel-face": panel_faces(plan.panels),
         "grounding": grounding_drawings(final),
         "voltage": voltage_profiles(final, title=f"Voltage along each feeder, as {state}"),
         "rods": rod_layouts(plan.earth, final.installation, title=f"Electrodes in the soil, as {state}"),

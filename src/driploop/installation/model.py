@@ -113,6 +113,7 @@ class Equipment(Part):
     branch_protection: Literal["breakers", "cartridge fuses", "plug fuses", "none"] | None = None
     spaces: Annotated[int, Field(ge=1, le=200)] | None = None
     circuits_max: Annotated[int, Field(ge=1, le=200)] | None = None
+    stab_limit_a: Amperes | None = Field(None, description="most that all breakers on one stab may be rated [A]")
     marked: str | None = Field(None, description="words found on it")
     suitable_as_service_equipment: bool | None = None
     interrupting_rating_a: Positive | None = None
@@ -249,6 +250,11 @@ class Circuit(Part):
     frame_grounded_by_neutral: bool | None = Field(None, description="three-wire range or dryer")
     multiwire_with: str | None = None
     leg: Literal["A", "B"] | None = Field(None, description="the line that a one-pole device takes")
+    reach_ft: NotNegative | None = Field(None, description="free wire inside the new panel, from where it enters [ft]")
+    enters: Literal["top", "bottom", "left", "right"] | None = Field(
+        None, description="where its wire enters the new panel; asked where the wire is short"
+    )
+    interlocked: bool | None = Field(None, description="generator breaker that an interlock ties to the main")
     length_ft: NotNegative | None = None
     extend_ft: NotNegative | None = Field(None, description="added to reach the new panel, outside enclosures [ft]")
     ambient_c: Annotated[float, Field(ge=-40, le=85)] | None = None
