@@ -6,8 +6,9 @@ import pytest
 from load_sites import NEC_2023, barn, house, node, site
 
 from driploop.editions import edition_names, load_edition
-from driploop.installation import Graph, Load, Wish
-from driploop.loads import read_headroom, read_loads
+from driploop.installation import Circuit, Graph, Load, Wish
+from driploop.loads import read_headroom, read_loads, with_wish
+from driploop.loads.unread import circuit_without_loads
 
 RANGE = {"kind": "range", "kw": 12.0}
 DRYER = {"kind": "dryer", "kw": 5.5}
@@ -447,3 +448,37 @@ def test_an_unstated_garage_is_counted_where_garages_count(name, counted_va):
     least = node(house({"range": RANGE}, building={"garage_area_ft2": 0.0}), edition=edition).result("standard").load_va
     counted = node(unstated, edition=edition).result("standard").load_va
     assert counted - least == pytest.approx(counted_va)
+
+
+def test_a_circuit_of_the_kitchen_is_no_spare_when_its_one_listed_load_leaves_it():
+    circuits = {"k": {"from_": "panel", "purpose": "small appliance", "poles": 1, "ocpd_a": 20.0}}
+    found = house(circuits=circuits).model_copy(update={"loads": _loads(it={"kind": "freezer", "circuit": "k"})})
+    wish = Wish(id="new", kind="freezer", va=700.0, panel="panel", replaces=("it",))
+    assert with_wish(found, wish, panel="panel", before=found.circuits).circuits["k"].purpose == "small appliance"
+    alone = found.model_copy(
+        update={"circuits": {"k": found.circuits["k"].model_copy(update={"purpose": "dedicated"})}}
+    )
+    assert with_wish(alone, wish, panel="panel", before=alone.circuits).circuits["k"].purpose == "spare"
+
+
+def test_a_wish_takes_up_again_what_an_earlier_wish_freed():
+    circuits = {
+        "c": {"from_": "panel", "purpose": "dedicated", "poles": 2},
+        "s": {"from_": "panel", "purpose": "spare"},
+    }
+    found = house(circuits=circuits).model_copy(update={"loads": _loads(it={"kind": "range", "circuit": "c"})})
+    freed = with_wish(
+        found, Wish(id="a", kind="range", panel="panel", replaces=("it",)), panel="panel", before=found.circuits
+    )
+    assert freed.circuits["c"].purpose == "spare"
+    taken = with_wish(freed, Wish(id="b", kind="dryer", circuit="c"), panel=None, before=found.circuits)
+    taken = with_wish(taken, Wish(id="d", kind="dryer", circuit="s"), panel=None, before=found.circuits)
+    assert [taken.circuits[id].purpose for id in ("c", "s")] == ["dedicated", "dedicated"]
+
+
+@pytest.mark.parametrize(("neutral", "counted_va"), [(None, 12_000), ("bare", 12_000), ("none", 0)])
+def test_a_two_line_circuit_nobody_read_uses_the_neutral_unless_it_has_none(neutral, counted_va):
+    # 50 A x 240 V = 12,000 VA
+    circuit = Circuit(id="c", from_="panel", purpose="dedicated", poles=2, ocpd_a=50.0, neutral=neutral)
+    load, _ = circuit_without_loads(circuit, building="House")
+    assert (load.va, load.neutral_va) == (12_000, counted_va)

@@ -121,6 +121,7 @@ def test_service_head_above_attachment_fails():
 
 def test_drip_loop_passes():
     assert verdicts("drip-loop", drop("drip_loop = true")) == []
+    assert verdicts("drip-loop", drop("drip_loop = false").replace("overhead = true", "overhead = false")) == []
 
 
 def test_drip_loop_fails():

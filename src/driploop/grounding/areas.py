@@ -55,6 +55,25 @@ def together(parts: Sequence[LineConductors]) -> LineConductors:
     return LineConductors(metal, sum(part.area_cmil for part in parts), " + ".join(part.text for part in parts))
 
 
+def asks_for_more(one: LineConductors, other: LineConductors, *, edition: Edition) -> bool:
+    """Whether the first lines ask for larger grounding parts than the second, whatever their metals.
+
+    Lines of one metal are weighed by their areas; of two metals by the rows of the table of bonding jumpers, whose
+    steps are those of the electrode conductors, and past its last size by the areas in proportion to it.
+    """
+    if one.metal == other.metal:
+        return one.area_cmil > other.area_cmil
+    return _weight(one, edition) > _weight(other, edition)
+
+
+def _weight(lines: LineConductors, edition: Edition) -> tuple[int, float]:
+    column = f"{lines.metal}_to_cmil"
+    table = edition.table("bonding_jumper")
+    limits = [float(cell) for cell in table.column(column) if isinstance(cell, (int, float))]
+    row = sum(limit < lines.area_cmil for limit in limits)
+    return row, lines.area_cmil / limits[-1] if row == len(limits) else 0.0
+
+
 def write_lines(writer: WorksheetWriter, lines: LineConductors, *, edition: Edition) -> None:
     """Open a worksheet with the line conductors and their area."""
     section = edition.section("conductor_properties")

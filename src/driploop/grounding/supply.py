@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from driploop.conductors.results import ConductorReading
 from driploop.editions import Edition
-from driploop.grounding.areas import LineConductors, line_conductors, together
+from driploop.grounding.areas import LineConductors, asks_for_more, line_conductors, together
 from driploop.grounding.sites import is_supply_side
 from driploop.installation import Graph
 from driploop.installation.kinds import Metal
@@ -28,7 +28,7 @@ def lines_into(
     total = together(parts)
     for run in _shared_runs_above(graph, equipment):
         above = _known(run, conductors, edition)
-        if above is not None and above.metal == total.metal and above.area_cmil > total.area_cmil:
+        if above is not None and asks_for_more(above, total, edition=edition):
             total = above
     return total, tuple(asked)
 
