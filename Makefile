@@ -23,7 +23,7 @@ test: $(VENV)/driploop.stamp $(VENV)/development.stamp
 	$(BIN)/mypy
 	$(BIN)/pytest --numprocesses auto
 
-bench: $(VENV)/driploop.stamp
+bench: $(VENV)/driploop.stamp $(VENV)/bench.stamp
 	$(BIN)/python benchmarks/bench.py
 
 # The first Python that is new enough, or the one named by PYTHON=...
@@ -49,6 +49,10 @@ $(VENV)/development.stamp: requirements-dev.txt $(VENV)/runtime.stamp
 	$(PIP) install --require-hashes -r requirements-dev.txt
 	@touch $@
 
+$(VENV)/bench.stamp: requirements-bench.txt $(VENV)/development.stamp
+	$(PIP) install --require-hashes -r requirements-bench.txt
+	@touch $@
+
 # A build directory left behind would carry deleted files into the next install.
 $(VENV)/driploop.stamp: $(SOURCES) $(VENV)/runtime.stamp
 	@rm -rf build
@@ -63,6 +67,8 @@ LOCK := uv pip compile --quiet --universal --python-version 3.11 --upgrade --gen
 lock:
 	$(LOCK) pyproject.toml requirements.in --output-file requirements.txt
 	$(LOCK) requirements-dev.in --constraints requirements.txt --output-file requirements-dev.txt
+	$(LOCK) requirements-bench.in --constraints requirements.txt --constraints requirements-dev.txt \
+	    --output-file requirements-bench.txt
 
 clean:
 	rm -rf $(VENV) build out src/*.egg-info

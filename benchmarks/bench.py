@@ -151,6 +151,13 @@ def measure_growth(repeats: int) -> None:
     print(f"cost grows as circuits to the power {slope(points):.2f} (1 is linear)")
 
 
+def measure_panels(repeats: int) -> None:
+    """Panel layouts: proof, the plain method, and the same as a mixed-integer programme."""
+    from panel import measure_panels as measure
+
+    measure(repeats)
+
+
 def measure_physics(repeats: int) -> None:
     """Fault currents and voltages of the demo, beside other solvers where they are installed; and their growth."""
     from physics import measure
@@ -163,7 +170,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--repeats", type=int, default=15, help="runs behind each median (default 15)")
     parser.add_argument(
-        "--only", choices=("commands", "plan", "alternatives", "physics", "growth"), help="one part alone"
+        "--only", choices=("commands", "plan", "alternatives", "physics", "panel", "growth"), help="one part alone"
     )
     asked = parser.parse_args()
     print(f"Python {sys.version.split()[0]}, {DEMO.name}")
@@ -172,6 +179,7 @@ def main() -> None:
         "plan": measure_plan,
         "alternatives": measure_alternatives,
         "physics": measure_physics,
+        "panel": measure_panels,
         "growth": measure_growth,
     }
     for name, part in parts.items():

@@ -9,6 +9,7 @@ import sys
 import textwrap
 import tomllib
 from collections.abc import Iterator
+from itertools import combinations
 from pathlib import Path
 
 import pytest
@@ -20,7 +21,7 @@ PACKAGE = ROOT / "src" / "driploop"
 FONTS = PACKAGE / "documents" / "fonts"
 NOT_OURS = {".git", ".venv", "build", "dist", "out", "__pycache__"}
 BINARY = {".otf", ".ttf", ".png", ".pdf", ".pyc"}
-LOCKS = ("requirements.txt", "requirements-dev.txt")
+LOCKS = ("requirements.txt", "requirements-dev.txt", "requirements-bench.txt")
 MOST_LINES = 600
 
 MACHINE_PATH = re.compile(r"(?<![\w./~$})>*-])(/(home|root|tmp|work|opt|mnt|Users|private)/|[A-Z]:\\Users)")
@@ -74,10 +75,11 @@ def test_lock_file_pins_every_requirement_by_hash_and_names_no_address(lock: str
     assert not re.search(r"://|^-|file:|@ ", text, re.M)
 
 
-def test_both_locks_agree_on_what_they_share() -> None:
-    first, second = (dict(re.findall(r"^([a-z0-9-]+)==(\S+)", TEXTS[ROOT / lock], re.M)) for lock in LOCKS)
-    differing = {name for name in first.keys() & second.keys() if first[name] != second[name]}
-    assert not differing
+def test_the_locks_agree_on_what_they_share() -> None:
+    held = [re.findall(r"^([a-z0-9-]+)==(\S+)", TEXTS[ROOT / lock], re.M) for lock in LOCKS]
+    for first, second in combinations(held, 2):
+        shared = {name for name, _ in first} & {name for name, _ in second}
+        assert {each for each in first if each[0] in shared} == {each for each in second if each[0] in shared}
 
 
 def test_lock_holds_everything_the_package_declares() -> None:

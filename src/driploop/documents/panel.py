@@ -86,8 +86,12 @@ def _balance(reading: PanelReading, cite: Cite) -> TableData:
 
 
 def _passed_over(reading: PanelReading) -> TableData:
-    refused = reading.choice.refused if reading.choice is not None else ()
-    return table("Panels not chosen", ["Panel", "Why not"], refused, lambda each: each)
+    reasons: dict[str, list[str]] = {}
+    for panel, why in reading.choice.refused if reading.choice is not None else ():
+        reasons.setdefault(why, []).append(panel)
+    return table(
+        "Panels not chosen", ["Why not", "Panels"], reasons.items(), lambda each: (each[0], "; ".join(each[1]))
+    )
 
 
 def _traces(reading: PanelReading) -> TableData:

@@ -30,10 +30,10 @@ ROW = 16.0
 #: From the left edge: where the breakers of each side begin, and how wide they are. [pt]
 BREAKER: dict[Side, float] = {"left": 190.0, "right": 282.0}
 WIDE = 68.0
-MIDDLE = 270.0
+MIDDLE = 263.0
 MAIN_HEIGHT, TOP = 34.0, 12.0
 HANDLE = 9.0
-NUMBER_FROM_MIDDLE = 15.0
+NUMBER_FROM_MIDDLE = 12.5
 
 _KEY: tuple[Entry, ...] = (
     (lambda x, y: (Rect(x, y - 4, 20, 8, MEDIUM), Rect(x + 7, y - 2, 6, 4, THIN, fill="black")), "breaker, its handle"),
@@ -98,7 +98,7 @@ def _number_at(side: str) -> float:
 
 def _enclosure(problem: PanelProblem, top: float) -> Item:
     height = top + rows_of(problem.box) * ROW + 4
-    return Rect(BREAKER["left"] - 8, 2, BREAKER["right"] + WIDE + 16 - BREAKER["left"], height, MEDIUM, radius=3)
+    return Rect(BREAKER["left"] - 8, 2, BREAKER["right"] + WIDE + 2 - BREAKER["left"], height, MEDIUM, radius=3)
 
 
 def _main(problem: PanelProblem) -> Item:
@@ -135,7 +135,7 @@ def _words(words: str, side: Side, y: float) -> Text:
     room = BREAKER["left"] - 14
     if side == "left":
         return Text(room, y, shortened(words, room), BODY, anchor="end")
-    start = BREAKER["right"] + WIDE + 14
+    start = BREAKER["right"] + WIDE
     return Text(start, y, shortened(words, PORTRAIT.width - start), BODY)
 
 
