@@ -28,7 +28,7 @@ from driploop.panel.results import PanelCircuit, PanelProblem, Side
 
 ROW = 16.0
 #: From the left edge: where the breakers of each side begin, and how wide they are. [pt]
-BREAKER: dict[Side, float] = {"left": 190.0, "right": 282.0}
+BREAKER: dict[Side, float] = {"left": 185.0, "right": 287.0}
 WIDE = 68.0
 MIDDLE = 263.0
 MAIN_HEIGHT, TOP = 34.0, 12.0
