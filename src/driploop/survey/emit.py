@@ -75,7 +75,16 @@ def proposal_tables(proposal: Proposal) -> dict[str, Any]:
 
 def _stated(part: BaseModel) -> dict[str, Any]:
     told = part.model_dump(by_alias=True, include=part.model_fields_set - {"id"})
-    return {key: UNKNOWN if value is None else value for key, value in told.items()}
+    return {key: UNKNOWN if value is None else _without_unknowns(value) for key, value in told.items()}
+
+
+def _without_unknowns(value: Any) -> Any:
+    """Rows of a field replace those found whole: what is not known in one is left out."""
+    if isinstance(value, list | tuple):
+        return [_without_unknowns(item) for item in value]
+    if isinstance(value, Mapping):
+        return {key: _without_unknowns(item) for key, item in value.items() if item is not None}
+    return value
 
 
 def _table(header: str, part: BaseModel) -> Iterator[str]:
