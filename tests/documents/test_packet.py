@@ -37,6 +37,7 @@ DECISION = "What the outdoor device is, and what follows"
 WITH_PROPOSAL = [
     "Cautions", DECISION, "Findings, as proposed", "One-line as found", "One-line as proposed", "Riser as proposed",
     "Site as proposed", "Schedules, as proposed", "Circuits and their protection",
+    "Panel layouts",
     "Fault currents and voltages, as proposed", "Voltage along each feeder", "Why the neutral is torqued and tested",
     "Bonding and grounding drawing", "Electrodes in the soil, as proposed", "Labels",
     "What changes", "Duties this change awakens", "What becomes of each old disconnect", "Before the inspector comes",

@@ -13,8 +13,8 @@ ROOMS = ("kitchen", "cellar", "upstairs", "barn", "workshop", "yard")
 
 def box(spaces: int = 8, **said: Any) -> PanelBox:
     """A panel with as many circuits as spaces unless told otherwise."""
-    facts: dict[str, Any] = {"circuits_max": spaces, "bus_a": 200, "main": "breaker", "main_a": 200}
-    return PanelBox(id="box", title="Test panel", spaces=spaces, **(facts | said))
+    facts: dict[str, Any] = {"id": "box", "circuits_max": spaces, "bus_a": 200, "main": "breaker", "main_a": 200}
+    return PanelBox(title="Test panel", spaces=spaces, **(facts | said))
 
 
 def single(id: str, *amperes: float, **said: Any) -> PanelCircuit:

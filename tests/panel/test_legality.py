@@ -107,8 +107,9 @@ INSIDE = {"top_to_first_row_in": 10, "row_pitch_in": 1, "last_row_to_bottom_in":
 )
 def test_a_short_wire_ties_a_circuit_to_an_end_or_a_side(enters: str, reach_ft: float, near: int, far: int) -> None:
     # From the top: 10 in + 4 in of gutter to the first row, an inch a row: 1.3 ft = 15.6 in reach the second.
-    # From the bottom: 6 + 3 rows + 4 = 13 in to the first row; 12 in reach the second. From a side, at mid-height (9.5 in
-    # of 19): 4 in of gutter + 2.5 in up or down to the third row = 6.5 in, the far column 7 in more; 0.8 ft = 9.6 in.
+    # From the bottom: 6 + 3 rows + 4 = 13 in to the first row; 12 in reach the second. From a side, at mid-height
+    # (9.5 in of 19): 4 in of gutter + 2.5 in up or down to the third row = 6.5 in, the far column 7 in more; 0.8 ft
+    # are 9.6 in.
     posed = problem(box(8, **INSIDE), single("old", reach_ft=reach_ft, enters=enters))
     assert illegal(posed, (Place("old", (near,)),)) == ()
     assert "does not reach" in only(illegal(posed, (Place("old", (far,)),)))
