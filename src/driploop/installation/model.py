@@ -437,7 +437,7 @@ class Utility(Part):
     supply: Literal["overhead", "underground"] | None = None
     system: Literal["120/240 V single-phase", "208Y/120 V single-phase"] | None = None
     transformer_kva: Positive | None = None
-    transformer_impedance_percent: Annotated[float, Field(ge=0.1, le=100)] | None = None
+    transformer_impedance_percent: Annotated[float, Field(gt=0, le=100)] | None = None
     available_fault_current_a: Annotated[float, Field(gt=0, le=1_000_000)] | None = None
     meter_work_by: Literal["utility", "contractor by written leave"] | None = None
     loading_district: Literal["heavy", "medium", "light"] | None = Field(
