@@ -266,7 +266,7 @@ def panels_of(path: str, job: Job) -> tuple[PanelBox, ...]:
     if name is None:
         return ()
     from driploop.panel import read_panel_list
-    from driploop.survey import job_text_of
+    from driploop.survey.read import job_text_of
 
     file = Path(path).parent / name
     try:

@@ -107,11 +107,12 @@ def _circuit(
 
 
 def _unclear(circuit: Circuit, words: str) -> Assumption | None:
-    if not words.startswith((NOT_TRACED, NAME_THE_ROOM)) and NAME_THE_ROOM not in words:
+    left_out = circuit.serves is not None and circuit.serves.lower() not in words.lower()
+    if not left_out and not words.startswith(NOT_TRACED) and NAME_THE_ROOM not in words:
         return None
     return Assumption(
         f"circuits.{circuit.id}.serves",
-        f"nothing: the door card says {words.partition(':')[0]}",
+        f"nothing more: the door card says {words.partition(':')[0]}",
         "a guess on a door card opens the wrong breaker one day",
         "words that name the room and what is fed there, and not who uses it",
     )
