@@ -95,8 +95,9 @@ def _exchange(board: Board, one: Piece, space: int) -> _Moves | None:
 
 def _shake(board: Board, shaking: Random) -> None:
     for trades, count in ((list(_room_trades(board)), 2), (list(_trades(board)), 8)):
-        for trade in shaking.sample(trades, min(count, len(trades))):
-            _made(board, trade.moves)
+        for _ in range(min(count, len(trades))):
+            # Only ``random`` itself is promised to give the same numbers in every version of Python.
+            _made(board, trades[int(shaking.random() * len(trades))].moves)
 
 
 def _settle(board: Board) -> None:
