@@ -27,7 +27,9 @@ CREW_LEAD = (
 def panel_pages(plan: Plan, cite: Cite) -> list[dict[str, Any]]:
     """What the packet shows of each panel, in the order of supply."""
     faces = iter(range(1, len(panel_faces(plan.panels)) + 1))
-    return [_page(each, cite, f"panel-face-{next(faces)}.svg" if each.solved else "") for each in plan.panels]
+    section = plan.edition.section("directory")
+    pages = [_page(each, cite, f"panel-face-{next(faces)}.svg" if each.solved else "") for each in plan.panels]
+    return [page | {"section": section} for page in pages]
 
 
 def _page(reading: PanelReading, cite: Cite, face: str) -> dict[str, Any]:

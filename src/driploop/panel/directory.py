@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from driploop.editions import Edition
 from driploop.installation import Circuit, Graph, Installation
 from driploop.panel.geometry import leg_of, row_of
 from driploop.panel.habits import stiff_from_a
@@ -99,7 +100,7 @@ def _device_words(old: Circuit) -> str:
 
 
 def steps_of(
-    problem: PanelProblem, layout: Layout, *, graph: Graph, unrated: frozenset[str]
+    problem: PanelProblem, layout: Layout, *, graph: Graph, unrated: frozenset[str], edition: Edition
 ) -> tuple[LandingStep, ...]:
     """The crew sheet in the order in which wires are landed.
 
@@ -115,13 +116,17 @@ def steps_of(
         row = row_of(min(place.spaces))
         return (0, -circuit.rating_a, -row, place.spaces[0]) if stiff else (1, 0.0, -row, place.spaces[0])
 
-    return tuple(_step(circuits[place.circuit], place, graph, circuits, unrated) for place in sorted(places, key=order))
+    pair = f"{CHECK_PAIR} ({edition.section('multiwire-disconnect')})"
+    return tuple(
+        _step(circuits[place.circuit], place, graph, circuits, unrated, pair) for place in sorted(places, key=order)
+    )
 
 
 def _step(
-    circuit: PanelCircuit, place: Place, graph: Graph, circuits: Mapping[str, PanelCircuit], unrated: frozenset[str]
-) -> LandingStep:
-    checks = list(_checks(circuit, circuits, graph, unrated))
+    circuit: PanelCircuit, place: Place, graph: Graph, circuits: Mapping[str, PanelCircuit], unrated: frozenset[str],
+    pair: str,
+) -> LandingStep:  # fmt: skip
+    checks = list(_checks(circuit, circuits, graph, unrated, pair))
     breaker = breaker_words(circuit, known=circuit.id not in unrated)
     if place.half:
         breaker = f"tandem, {place.half} half, {circuit.rating_a:g} A"
@@ -133,12 +138,12 @@ def _step(
 
 
 def _checks(
-    circuit: PanelCircuit, circuits: Mapping[str, PanelCircuit], graph: Graph, unrated: frozenset[str]
+    circuit: PanelCircuit, circuits: Mapping[str, PanelCircuit], graph: Graph, unrated: frozenset[str], pair: str
 ) -> Iterable[str]:
     if circuit.id in unrated:
         yield CHECK_UNRATED
     if circuit.partner in circuits:
-        yield CHECK_PAIR
+        yield pair
     run = graph.installation.runs.get(circuit.id)
     if run is not None and run.wires == 4:
         yield CHECK_FEEDER

@@ -255,7 +255,7 @@ class _Wall:
             directory = directory_of(problem, solved.layout, unrated=unrated)
             old = self.found.installation if self.found is not None else None
             traces = traces_of(problem, solved.layout, title=title, found=old, unrated=unrated)
-            steps = steps_of(problem, solved.layout, graph=self.graph, unrated=unrated)
+            steps = steps_of(problem, solved.layout, graph=self.graph, unrated=unrated, edition=self.edition)
         sheet = panel_sheet(
             id, title, need, choice, problem, solved, balance, edition=self.edition
         )  # fmt: skip
