@@ -34,6 +34,7 @@ def test_main_place_wire_and_interlock_are_asked() -> None:
     assert chosen(main="none") is boxes[1]
     assert chosen(outdoors=True) is boxes[2]
     assert chosen(interlock=True) is boxes[3]
+    assert choose_panel(PanelNeed(poles=4, largest_a=150), [box(8, stab_limit_a=140)]) is None
     assert choose_panel(PanelNeed(poles=4, line_size="4/0 AWG"), [lugs]) is None
     assert choose_panel(PanelNeed(poles=4, line_size="1/0 AWG"), [lugs]) is not None
 

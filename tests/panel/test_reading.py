@@ -145,3 +145,22 @@ def test_more_circuits_than_it_has_spaces_is_refused_in_words() -> None:
     )
     assert barn.solved is None
     assert "27 poles want a place and it takes 20: move 7 to another panel" in barn.refused[0]
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        ("ocpd_a = 300\npoles = 2", "300 A is more than the 200 A that one stab takes"),
+        ("ocpd_a = 30\npoles = 2\ninterlocked = true", "no place for a breaker that is interlocked"),
+        ('ocpd_a = 20\npoles = 1\nreach_ft = 0.1\nenters = "left"\n', ""),
+        ("ocpd_a = 20\npoles = 3", "three poles do not fit"),
+    ],
+)
+def test_what_bars_every_layout_is_named(said: str, told: str) -> None:
+    plan = dairy(f'[circuits.more]\nfrom = "barn-panel"\nserves = "more"\nocpd = "breaker"\n{said}\n')
+    from driploop.panel import read_panels
+
+    surveyed = {id: (c.poles, c.ocpd_a) for id, c in plan.found.installation.circuits.items()}
+    barn, _ = read_panels(plan.found.graph, plan.found.loads, found=None, breakers=surveyed, edition=plan.edition)
+    assert (barn.solved is None) == bool(told)
+    assert told in " ".join(barn.refused)

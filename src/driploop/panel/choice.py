@@ -14,7 +14,8 @@ from driploop.panel.results import PanelBox, PanelChoice, PanelCircuit
 class PanelNeed:
     """What a place asks of its panel. None where nothing is known or asked.
 
-    ``poles`` are those of the circuits and feeders, ``reserved`` those kept for named wishes.
+    ``poles`` are those of the circuits and feeders, ``reserved`` those kept for named wishes; ``largest_a`` is the
+    largest breaker of them [A], ``tandem_pairs`` how many pairs of them may share a space.
     """
 
     poles: int
@@ -27,6 +28,8 @@ class PanelNeed:
     line_size: str | None = None
     line_metal: str | None = None
     interlock: bool = False
+    largest_a: float = 0.0
+    tandem_pairs: int = 0
     arc_or_ground_fault: bool = False
 
     @property
@@ -101,11 +104,14 @@ def _against(box: PanelBox, need: PanelNeed) -> Iterator[str]:
         yield f"it has {box.spaces} spaces, and the proposal states {need.spaces}"
     if need.interlock and box.interlock_space is None:
         yield "no interlock for a generator breaker is listed for it"
+    if box.stab_limit_a is not None and box.stab_limit_a < need.largest_a:
+        yield f"its stabs take {box.stab_limit_a:g} A of breakers, and one of {need.largest_a:g} A must be landed"
     if need.line_size is not None and not _lugs_take(box, need.line_size):
         yield f"its lugs take {box.lugs_smallest} to {box.lugs_largest}, not {need.line_size}"
     poles = need.poles + need.reserved
-    if poles > box.spaces + len(box.tandem_spaces) or poles > box.circuits_max:
-        yield f"it takes {min(box.circuits_max, box.spaces + len(box.tandem_spaces))} poles, and {poles} must be landed"
+    most = min(box.circuits_max, box.spaces + min(len(box.tandem_spaces), need.tandem_pairs))
+    if poles > most:
+        yield f"it takes {most} of these poles, and {poles} must be landed"
 
 
 def _lugs_take(box: PanelBox, size: str) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -174,6 +174,8 @@ class _Wall:
             line_size=run.line_size if run is not None and run.sets == 1 else None,
             line_metal=run.metal if run is not None else None,
             interlock=any(c.interlocked for c in circuits),
+            tandem_pairs=sum(c.tandem for c in circuits) // 2,
+            largest_a=max((c.rating_a for c in circuits), default=0.0),
             arc_or_ground_fault=any(
                 part.afci or part.gfci for part in self.graph.circuits_of(equipment.id)
             ),
@@ -217,7 +219,8 @@ class _Wall:
             else:
                 box = choice.box
         elif equipment.branch_protection not in ("breakers", None):
-            refused.append(f"it holds {equipment.branch_protection}: there are no breaker spaces to lay out")
+            holds = equipment.branch_protection if equipment.branch_protection != "none" else "no branch breakers"
+            refused.append(f"it holds {holds}: there are no breaker spaces to lay out")
         else:
             box = surveyed_box(equipment, said)
             if box is None:
@@ -281,16 +284,32 @@ def why_not(problem: PanelProblem) -> list[str]:
     poles = sum(circuit.poles for circuit in problem.circuits)
     if not problem.circuits:
         return ["nothing is listed that lands here: enter its circuits, or the feeders that leave it"]
-    most = min(box.circuits_max, box.spaces + len(box.tandem_spaces))
+    pairs = sum(circuit.tandem for circuit in problem.circuits) // 2
+    most = min(box.circuits_max, box.spaces + min(len(box.tandem_spaces), pairs))
     if poles > most:
         over = poles - most
         return [f"{poles} poles want a place and it takes {most}: move {over} to another panel, or hang a larger one"]
-    reasons = [
+    reasons = list(_against_any(problem))
+    reasons += [
         f"{unit.circuits[0].words}: no space is within reach of its wire; lengthen it, or hang the panel closer"
         for unit in units_of(problem)
-        if not unit.anywhere
+        if not unit.anywhere and not any(circuit.interlocked for circuit in unit.circuits)
     ]
     return reasons or ["no lawful layout was found: ease a short wire or a stab limit, or hang a larger panel"]
+
+
+def _against_any(problem: PanelProblem) -> Iterator[str]:
+    """What bars every layout, whatever else moves."""
+    box = problem.box
+    for circuit in problem.circuits:
+        if box.stab_limit_a is not None and circuit.rating_a > box.stab_limit_a:
+            limit = f"{box.stab_limit_a:g} A"
+            yield f"{circuit.words}: {circuit.rating_a:g} A is more than the {limit} that one stab takes"
+    held = [circuit.words for circuit in problem.circuits if circuit.interlocked]
+    if held and box.interlock_space is None:
+        yield f"{held[0]}: it has no place for a breaker that is interlocked with its main"
+    elif len(held) > 1:
+        yield f"{' and '.join(held)}: only one breaker can be interlocked with the main"
 
 
 def _reasons(need: PanelNeed, boxes: Sequence[PanelBox]) -> str:
