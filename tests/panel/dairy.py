@@ -195,7 +195,11 @@ neutral = "insulated"\
 """
 
 
-def dairy(extra: str = "", *, solver: str = "plain") -> Plan:
-    """The plan of the dairy; ``extra`` is added to the job."""
-    job = read_job_text(JOB.replace("WIRE", WIRE) + extra)
+def dairy(extra: str = "", *, solver: str = "plain", shop_a: int | None = None) -> Plan:
+    """The plan of the dairy; ``extra`` is added to the job, ``shop_a`` is the main of a larger shop panel [A]."""
+    text = JOB.replace("WIRE", WIRE) + extra
+    if shop_a is not None:
+        smaller = 'rating_a = 100\nmain = "breaker"\nmain_a = 60'
+        text = text.replace(smaller, f'rating_a = {shop_a}\nmain = "breaker"\nmain_a = {shop_a}')
+    job = read_job_text(text)
     return plan(job, panel_solver=solver)  # type: ignore[arg-type]

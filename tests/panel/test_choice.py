@@ -50,8 +50,9 @@ def test_circuits_of_a_large_place_are_dealt_to_several_panels_room_by_room() ->
     circuits = [single(f"s{n}", 1.0, room=f"room {n // 6}") for n in range(36)] + [double("d", 1.0, room="yard")]
     parts = share_out(circuits, [box(20)])
     assert sorted(c.id for part in parts for c in part) == sorted(c.id for c in circuits)
-    assert all(sum(c.poles for c in part) <= 20 for part in parts)
-    assert sum(c.poles for c in parts[0]) + 2 * (len(parts) - 1) <= 20  # the feeders of the others start there
+    # 16 in use leave 4 spare, a fifth and more; 17 would want 4 and leave 3.
+    assert all(sum(c.poles for c in part) <= 16 for part in parts)
+    assert sum(c.poles for c in parts[0]) + 2 * (len(parts) - 1) <= 16  # the feeders of the others start there
     homes = {c.room: {n for n, part in enumerate(parts) if c in part} for c in circuits}
     assert all(len({n for c in circuits if c.room == room for n in homes[c.room]}) == 1 for room in homes)
 

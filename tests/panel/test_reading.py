@@ -164,3 +164,21 @@ def test_what_bars_every_layout_is_named(said: str, told: str) -> None:
     barn, _ = read_panels(plan.found.graph, plan.found.loads, found=None, breakers=surveyed, edition=plan.edition)
     assert (barn.solved is None) == bool(told)
     assert told in " ".join(barn.refused)
+
+
+def test_what_no_one_panel_holds_is_dealt_to_several_that_are_fed_from_the_first() -> None:
+    more = "".join(
+        f'[circuits.more-{n}]\nfrom = "shop-panel"\nserves = "outlet {n}"\nroom = "bay {n // 6}"\npoles = 1\n'
+        f'ocpd = "breaker"\nocpd_a = 20\n'
+        for n in range(80)
+    )
+    shop = [each for each in dairy(more, shop_a=200).panels if each.equipment.startswith("shop-panel")]
+    assert [each.equipment for each in shop] == ["shop-panel", "shop-panel/2"]
+    landed = [line.circuit for each in shop for line in each.directory if line.circuit.startswith("more-")]
+    assert sorted(landed) == sorted(f"more-{n}" for n in range(80))
+    first = shop[0]
+    assert first.problem is not None
+    fed = [circuit for circuit in first.problem.circuits if circuit.kind == "feeder"]
+    assert [circuit.id for circuit in fed] == ["shop-panel/2"]
+    assert all(circuit.rating_a >= 60 for circuit in fed)
+    assert any("no one panel holds" in note.assumed for note in first.assumptions)

@@ -141,10 +141,10 @@ def share_out(circuits: Sequence[PanelCircuit], boxes: Sequence[PanelBox]) -> tu
 
     Returns:
         The circuits of each panel, the main panel first. Each further panel is fed from the main one: two of its spaces
-        are left out of account for each feeder.
+        are left out of account for each feeder, and in every panel the spare ones.
     """
-    largest = max(boxes, key=lambda box: min(box.spaces, box.circuits_max))
-    room = min(largest.spaces, largest.circuits_max)
+    most = max(min(box.spaces, box.circuits_max) for box in boxes)
+    room = max(used for used in range(1, most + 1) if used == 1 or used + spare_spaces(used) <= most)
     groups: dict[str, list[PanelCircuit]] = {}
     for circuit in circuits:
         groups.setdefault(circuit.room, []).append(circuit)

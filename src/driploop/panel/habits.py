@@ -43,3 +43,8 @@ def words_of_who() -> frozenset[str]:
 def words_of_animals() -> frozenset[str]:
     """Of those, the words that are animals where animals are kept."""
     return frozenset(_document()["animals"])
+
+
+def further_panel_a() -> float:
+    """The least breaker for the feeder of a further panel of the same place. [A]"""
+    return float(_document()["further_panel_a"])

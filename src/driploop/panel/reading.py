@@ -17,6 +17,7 @@ from driploop.panel.choice import PanelNeed, choose_panel, share_out
 from driploop.panel.cost import legs_a
 from driploop.panel.directory import directory_of, steps_of, traces_of
 from driploop.panel.exact import solve_exact
+from driploop.panel.habits import further_panel_a
 from driploop.panel.hours import ALL, Currents, calculated_share, hours_of, scaled
 from driploop.panel.inputs import Breakers, Gathered, Legs, gather, surveyed_box
 from driploop.panel.plain import solve_plain
@@ -83,7 +84,12 @@ def read_panels(
             for reading in wall.read(equipment, hours):
                 readings[reading.equipment] = replace(reading, assumptions=unique((*said, *reading.assumptions)))
     places = {id: number for number, id in enumerate(graph.order)}
-    return tuple(sorted(readings.values(), key=lambda each: (places[each.equipment.partition("/")[0]], each.equipment)))
+
+    def order(each: PanelReading) -> tuple[int, int]:
+        id, _, part = each.equipment.partition("/")
+        return places[id], int(part or 1)
+
+    return tuple(sorted(readings.values(), key=order))
 
 
 @dataclass(slots=True)
@@ -125,6 +131,7 @@ class _Wall:
             readings.append(reading)
             if number > 1:
                 feeder.append(self._feeder(reading, own))
+                made.assumptions.append(_feeder_unsized(id, feeder[-1]))
         main = readings[-1]
         if main.problem is not None and main.solved is not None:
             lines = legs_a(main.problem, main.solved.layout)
@@ -197,7 +204,7 @@ class _Wall:
         else:
             lines = _lines_of(circuits, len(circuits[0].amperes[0]))
         worst = max((max(pair) for pair in lines), default=0.0)
-        rating = next_standard_rating(max(worst, 1.0), edition=self.edition)
+        rating = next_standard_rating(max(worst, further_panel_a()), edition=self.edition)
         words = f"Feeder to {reading.title[:1].lower()}{reading.title[1:]}"
         legs = (tuple(a for a, _ in lines), tuple(b for _, b in lines))
         return PanelCircuit(reading.equipment, words, 2, float(rating), legs, kind="feeder")
@@ -265,6 +272,15 @@ class _Wall:
         return PanelReading(
             id, title, choice, problem, solved, tuple(refused), balance, directory, traces, steps, sheet, unique(said)
         )
+
+
+def _feeder_unsized(id: str, feeder: PanelCircuit) -> Assumption:
+    return Assumption(
+        f"equipment.{id.partition('/')[0]}.spaces",
+        f"no one panel holds all that lands here: {feeder.words[:1].lower()}{feeder.words[1:]}, {feeder.rating_a:g} A",
+        "two spaces are kept for it, and its breaker carries what runs there",
+        "listing the further panel and its run, so that its conductors are sized",
+    )
 
 
 def _as_stated(equipment: Equipment, need: PanelNeed, said: list[Assumption]) -> PanelChoice | None:
