@@ -58,7 +58,7 @@ def quality_words(solved: Solved) -> str:
     if solved.proven:
         proof = "Nothing better exists"
     else:
-        proof = f"At most {solved.gap_percent:.1f} % from the best that could be"
+        proof = f"At most {solved.gap_percent:.1f} % over the best that could be"
     others = len(solved.others)
     alike = f" {others} more {'layout is' if others == 1 else 'layouts are'} exactly as good." if others else ""
     return f"{parts}. {proof}: cost {cost.total}, and no layout can cost less than {solved.bound}.{alike}"

@@ -122,8 +122,8 @@ class Solved:
 
     @property
     def gap_percent(self) -> float:
-        """How far from the best it can be at most. [%]"""
-        return 100.0 * max(self.cost.total - self.bound, 0) / self.cost.total if self.cost.total else 0.0
+        """How far over the best it can be at most. [%]"""
+        return 100.0 * max(self.cost.total - self.bound, 0) / max(self.bound, 1)
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,7 +39,7 @@ def balanced(boards: Sequence[Board], *, enough: int) -> Board:
     """
     first = boards[0]
     starts = list(dict.fromkeys(board.standing() for board in boards))
-    shaking = Random(1)
+    shaking = Random(2)
     best: tuple[int, tuple[At, ...]] | None = None
     rounds = SHAKES if len(first.pieces) * first.spaces > SMALL else 2 * SHAKES
     for round_ in range(rounds):

@@ -64,8 +64,8 @@ def _goodness(sheet: WorksheetWriter, solved: Solved) -> None:
     sheet.number("Cost of this layout", working, cost.total, key="cost")
     proof = "searched to the end" if solved.solver == "exact" else "each part at its own best"
     sheet.number("No layout costs less than", proof, solved.bound, key="bound")
-    verdict = "nothing better exists" if solved.proven else f"at most {solved.gap_percent:.1f} % from the best"
-    sheet.write("So this layout", f"({cost.total} - {solved.bound}) / {cost.total or 1}", verdict, key="proof")
+    verdict = "nothing better exists" if solved.proven else f"at most {solved.gap_percent:.1f} % over the best"
+    sheet.write("So this layout", f"({cost.total} - {solved.bound}) / {max(solved.bound, 1)}", verdict, key="proof")
 
 
 def _tenth(amperes: float) -> float:
