@@ -47,6 +47,25 @@ def test_a_building_of_unknown_use_may_be_a_dwelling():
     assert verdicts("service-rating-minimum", text) == [ASK]
 
 
+# 24 kW / 240 V = 100 A through the meter, behind a main of 100 A. That meter sockets are rated for their current: NEC
+# 2020 and 2023, 230.66, from memory.
+def behind_a_meter(meter_a):
+    return (
+        main("rating_a = 100", "barn").replace('from = "utility", to = "main"', 'from = "meter", to = "main"')
+        + f'equipment.meter = {{ kind = "meter", building = "barn", rating_a = {meter_a} }}\n'
+        + 'runs.drop = { from = "utility", to = "meter" }\n'
+        + 'loads.heat = { kind = "electric heat", panel = "main", building = "barn", kw = 24 }\n'
+    )
+
+
+def test_meter_carries_the_load_passes():
+    assert verdicts("meter-carries-the-load", behind_a_meter(100)) == []
+
+
+def test_meter_carries_the_load_fails():
+    assert verdicts("meter-carries-the-load", behind_a_meter(60)) == [MEND]
+
+
 def test_service_carries_the_load_passes():
     heater = 'loads.heat = { kind = "electric heat", panel = "main", building = "barn", kw = 14.4 }\n'
     assert verdicts("service-carries-the-load", main("rating_a = 60", "barn") + heater) == []

@@ -48,6 +48,14 @@ def test_a_drop_of_which_nothing_is_known_is_read_on_the_safe_side_and_asks() ->
     assert bare.sag.pull.pull_lb > known.sag.pull.pull_lb
 
 
+def test_a_measured_lowest_height_holds_though_the_ends_were_not_measured() -> None:
+    for known in ("", "attachment_height_ft = 21\n", "pole_attachment_height_ft = 27\n"):
+        seen = drop(f"lowest_over_ground_ft = 19\n{known}").sag
+        assert abs(seen.today.lowest_ft - 19) < 0.01, known
+        assert min(seen.pole_ft, seen.attachment_ft) >= 19
+        assert seen.worst.lowest_ft < 19
+
+
 def test_the_height_needed_gives_just_the_clearance() -> None:
     high = drop(MEASURED.replace("residential drive", "street or truck or farm"))
     assert high.attachment_needed_ft is not None

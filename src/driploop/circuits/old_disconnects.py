@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from driploop.circuits.old_disconnects_required import is_motor, required_by
+from driploop.circuits.old_disconnects_required import is_fixed_motor, required_by
 from driploop.circuits.old_disconnects_results import Fault, OldDisconnect, Outcome, Room
 from driploop.circuits.old_disconnects_room import junction_box_room, wiring_space_room
 from driploop.conductors import RacewayConductors
@@ -222,7 +222,7 @@ class _Old:
         return replace(said, fault="no room", wrong=wrong, must_mend=sure)
 
     def _unfused(self) -> OldDisconnect:
-        loads = [load for load in self.found.loads_below(self.each.id) if is_motor(load)]
+        loads = [load for load in self.found.loads_below(self.each.id) if is_fixed_motor(load)]
         reason = "It stays a switch; its fuses go, and the breaker ahead protects the wire."
         said = self._say("convert to unfused", reason, self._section(), "Fit the listed parts that replace the fuses.")
         if not loads:

@@ -20,7 +20,7 @@ _MOTOR_KINDS = frozenset({
 })  # fmt: skip
 
 
-def is_motor(load: Load) -> bool:
+def is_fixed_motor(load: Load) -> bool:
     """A motor that is fastened in place; one on a cord is pulled out of its receptacle."""
     return load.hp is not None and load.kind not in COOLING and not load.receptacle_supplied
 
@@ -39,7 +39,7 @@ def disconnect_requirement(load: Load, *, edition: Edition) -> tuple[str, str] |
     """
     if load.kind in COOLING and not load.receptacle_supplied:
         return "ac-disconnect", "a cooling unit"
-    if is_motor(load) or (load.kind in _MOTOR_KINDS and not load.receptacle_supplied):
+    if is_fixed_motor(load) or (load.kind in _MOTOR_KINDS and not load.receptacle_supplied):
         return "motor-disconnect", "a motor"
     if is_large_appliance(load, edition=edition):
         return "appliance-disconnect", "a fixed appliance"

@@ -270,7 +270,7 @@ def panels_of(path: str, job: Job) -> tuple[PanelBox, ...]:
 
     file = Path(path).parent / name
     try:
-        return read_panel_list(job_text_of(file), name=str(file))
+        return read_panel_list(job_text_of(file, what="a list of panels"), name=str(file))
     except (DriploopError, ValueError) as error:  # ValueError: no file can have such a name
         words = "a file of panels (TOML), counted from the job file's folder; left out, the generic list serves"
         raise DriploopError(f'{path}: shop.panels = "{name}" names {words}.\n\n{error}') from error

@@ -35,6 +35,9 @@ _TOP, _DOWN = 18.0, 112.0
 _MOST_STRETCH = 4.0
 _STYLES = {"as measured": (THIN, ""), "hot": (MEDIUM, DASHED), "iced": (HEAVY, "")}
 
+#: How the drawing calls a condition: what is drawn may rest on heights that nobody measured.
+_WORDS = {"as measured": "as it hangs"}
+
 
 def _sample(weight: float, dash: str) -> Callable[[float, float], Sequence[Item]]:
     return lambda x, y: (line((x, y), (x + 20, y), weight=weight, dash=dash),)
@@ -111,7 +114,7 @@ def _sentences(drop: DropReading) -> Iterator[str]:
     sag = drop.sag
     basis = "" if sag.measured else " The sag is assumed: span and heights were not all measured."
     lows = "; ".join(
-        f"{each.weather.name} ({each.weather.temperature_f:g} F) {each.lowest_ft:.1f} ft"
+        f"{_WORDS.get(each.weather.name, each.weather.name)} ({each.weather.temperature_f:g} F) {each.lowest_ft:.1f} ft"
         for each in (sag.today, *sag.conditions)
     )
     yield f"Lowest over ground: {lows}; needed {drop.clearances[0].needed.text}.{basis}"

@@ -82,7 +82,7 @@ def read_nameplate(
         va=va,
         working=working,
         motor_va=_motor_va(load, va, volts=volts or system_volts),
-        hp=_hp(load),
+        hp=horsepower_of(load),
         line_to_neutral=on_neutral,
         known=known,
         continuous=continuous,
@@ -169,7 +169,8 @@ def _table_current(hp: str, *, volts: float, phase: int, edition: Edition) -> tu
     return scaled, f"{hp} hp, {plain(scaled)} A in proportion to the motor table's last row"
 
 
-def _hp(load: Load) -> float | None:
+def horsepower_of(load: Load) -> float | None:
+    """The horsepower of a nameplate as a number; None where there is none, or it is no horsepower."""
     if load.hp is None:
         return None
     try:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from driploop.circuits.motor_circuit import device_kind, full_load_current, motor_device
-from driploop.circuits.old_disconnects_required import COOLING, is_large_appliance, is_motor
+from driploop.circuits.old_disconnects_required import COOLING, is_fixed_motor, is_large_appliance
 from driploop.circuits.wire import largest_ampacity
 from driploop.conductors.motor import motor_conductor_current
 from driploop.installation import Circuit, Load
@@ -68,7 +68,7 @@ def motor_device_not_too_large(r: Readings) -> Iterator[Found]:
 )
 def motor_overload_protection(r: Readings) -> Iterator[Found]:
     for load in r.installation.loads.values():
-        if not is_motor(load):
+        if not is_fixed_motor(load):
             continue
         where, fit = f"loads.{load.id}.overload_protection", "Fit a starter or a motor switch with an overload device."
         circuit = r.installation.circuits.get(load.circuit or "")
@@ -86,7 +86,7 @@ def motor_overload_protection(r: Readings) -> Iterator[Found]:
     requirement="motor-disconnect",
 )
 def motor_disconnect_in_sight(r: Readings) -> Iterator[Found]:
-    yield from _in_sight(r, [load for load in r.installation.loads.values() if is_motor(load)])
+    yield from _in_sight(r, [load for load in r.installation.loads.values() if is_fixed_motor(load)])
 
 
 @rule(
@@ -132,7 +132,7 @@ def _motors(r: Readings) -> Iterator[tuple[Circuit, Load, float]]:
     """Circuits that feed one motor and nothing else, with its table current. [A]"""
     for circuit in r.installation.circuits.values():
         loads = [r.installation.loads[id] for id in r.graph.loads_on.get(circuit.id, ())]
-        if len(loads) != 1 or not is_motor(loads[0]) or loads[0].volts is None or loads[0].count != 1:
+        if len(loads) != 1 or not is_fixed_motor(loads[0]) or loads[0].volts is None or loads[0].count != 1:
             continue
         motor = loads[0]
         found = full_load_current(

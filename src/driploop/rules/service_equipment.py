@@ -86,6 +86,23 @@ def service_carries_the_load(r: Readings) -> Iterator[Found]:
 
 
 @rule(
+    "meter-carries-the-load",
+    title="The meter equipment is rated for what goes through it",
+    why="Every ampere of the place passes the meter's jaws, and nothing behind the seal trips for them. "
+    "Overloaded they lose their spring, arc and burn, on the side that only the utility can open.",
+    requirement="meter-rating",
+)
+def meter_carries_the_load(r: Readings) -> Iterator[Found]:
+    dropped = r.edition.number("ampere_fraction_dropped_below")
+    for each in r.installation.equipment.values():
+        node = r.loads.nodes.get(each.id) if each.kind == "meter" else None
+        if node is not None and each.rating_a is not None and node.current_a - each.rating_a >= dropped:
+            wrong = f"The calculated load is {node.current_a:.0f} A; the meter equipment is rated {each.rating_a:g} A."
+            mend = "Larger meter equipment, of a kind the utility takes, or less load."
+            yield Found(f"equipment.{each.id}", wrong, mend, unless_held(r, each.id, each.rating_a))
+
+
+@rule(
     "one-to-six-disconnects",
     title="The service opens with no more motions of the hand than allowed",
     why="In a fire or a flood somebody must make the building dead quickly and be sure of it. "

@@ -126,15 +126,15 @@ class _Facts:
         self.asked: list[Assumption] = []
         self.span_ft = self._span()
         least = edition.number("attachment_height_ft")
+        raised = self._ends_by_lowest(least)
         self.attachment_ft = self._known(
-            "attachment_height_ft", least, "ft", "the code's least: a lower end brings everything lower"
-        )
+            "attachment_height_ft", raised[1], "ft", "the code's least: a lower end brings everything lower"
+            if run.lowest_over_ground_ft is None else "no end hangs lower than what was measured lets it",
+        )  # fmt: skip
         self.pole_ft = self._known(
-            "pole_attachment_height_ft",
-            practice("pole_attachment_ft"),
-            "ft",
-            "low for a pole; a higher one clears more",
-        )
+            "pole_attachment_height_ft", raised[0], "ft", "low for a pole; a higher one clears more"
+            if run.lowest_over_ground_ft is None else "no end hangs lower than what was measured lets it",
+        )  # fmt: skip
         temperature = self._known(
             "measured_temperature_f",
             practice("measured_temperature_f"),
@@ -165,6 +165,29 @@ class _Facts:
                 "a slack drop hangs lowest, a tight one pulls hardest",
                 "span, both heights and the lowest height over ground, measured from the ground",
             )
+
+    def _ends_by_lowest(self, least_ft: float) -> tuple[float, float]:
+        """Heights at pole and building where nobody measured them: the lowest that are usual; under a lowest height
+        over ground that was measured, those from which a slack run hangs down to just that. [ft]"""
+        run, usual_ft = self.run, practice("pole_attachment_ft")
+        lowest_ft = run.lowest_over_ground_ft
+        if lowest_ft is None:
+            return usual_ft, least_ft
+        sag_ft = practice("slack_sag_percent") / 100 * self.span_ft
+
+        def lowest_from(height_ft: float) -> float:
+            pole_ft = height_ft if run.pole_attachment_height_ft is None else run.pole_attachment_height_ft
+            held_ft = height_ft if run.attachment_height_ft is None else run.attachment_height_ft
+            hang = hang_by_sag(span_ft=self.span_ft, rise_ft=held_ft - pole_ft, sag_ft=sag_ft, load_lb_per_ft=1.0)
+            return pole_ft + hang.lowest_ft
+
+        low, high = lowest_ft, lowest_ft + 2 * sag_ft + 1.0
+        if lowest_from(high) < lowest_ft:  # an end that was measured is the lower one: the other tells nothing of it
+            return max(usual_ft, lowest_ft), max(least_ft, lowest_ft)
+        for _ in range(40):
+            middle = (low + high) / 2
+            low, high = (middle, high) if lowest_from(middle) < lowest_ft else (low, middle)
+        return high, high
 
     def hangs(self, cable: Cable) -> tuple[Hang, Hang]:
         """The slackest and the tightest that fits what is known; one and the same where the sag was measured."""
@@ -202,7 +225,7 @@ class _Facts:
     def _known(self, field: str, otherwise: float, unit: str, why: str, would: str = "its measure") -> float:
         known: float | None = getattr(self.run, field)
         if known is None:
-            self._ask(f"runs.{self.run.id}.{field}", f"{otherwise:g} {unit}", why, would)
+            self._ask(f"runs.{self.run.id}.{field}", f"{otherwise:.3g} {unit}", why, would)
         return otherwise if known is None else known
 
     def _ask(self, where: str, assumed: str, why: str, would: str) -> None:

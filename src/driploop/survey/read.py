@@ -58,12 +58,15 @@ def read_job_text(text: str, *, name: str = "job.toml") -> Job:
     return reading.file.as_job()
 
 
-def job_text_of(path: str | FilePath) -> str:
-    """The text of a file, line ends as they are. Raises JobFileError in plain words when it cannot be read."""
+def job_text_of(path: str | FilePath, *, what: str = "a job file") -> str:
+    """The text of a file, line ends as they are. Raises JobFileError in plain words when it cannot be read.
+
+    ``what`` is what the file should be, for those words.
+    """
     file = FilePath(path)
 
     def refuse(read: str, do: str, line: int | None = None) -> JobFileError:
-        return JobFileError([Fault(str(path), line, "", read, "a job file: TOML text in UTF-8", do)])
+        return JobFileError([Fault(str(path), line, "", read, f"{what}: TOML text in UTF-8", do)])
 
     try:
         raw = file.read_bytes()

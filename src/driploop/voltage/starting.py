@@ -11,7 +11,7 @@ from driploop.fault_current.reading import motor_facts
 from driploop.installation.graph import Graph
 from driploop.installation.kinds import Metal
 from driploop.installation.model import Circuit, Load
-from driploop.loads.motors import MotorNotInTable, horsepower
+from driploop.loads.nameplate import horsepower_of
 from driploop.network import Built, Solver, Voltages, longest, wire_impedance
 from driploop.voltage.draws import LoadDraw
 from driploop.voltage.results import MotorStart
@@ -90,7 +90,7 @@ def _locked_rotor(motor: LoadDraw, sheet: WorksheetWriter, said: list[Assumption
     load, volts = motor.load, motor.draw.rated_v
     if load.lra_a is not None:
         return sheet.number("Locked-rotor current", "nameplate", load.lra_a, "A", key="locked")
-    hp = _hp(load)
+    hp = horsepower_of(load)
     if hp is not None and load.code_letter is not None:
         try:
             cited = locked_rotor_current(hp, load.code_letter, volts=volts, phase=load.phase or 1, edition=edition)
@@ -118,15 +118,6 @@ def _locked_rotor(motor: LoadDraw, sheet: WorksheetWriter, said: list[Assumption
     )
     working = f"{plain(multiple)} x {plain(full_a)} A full load"
     return sheet.number("Locked-rotor current", working, multiple * full_a, "A", key="locked")
-
-
-def _hp(load: Load) -> float | None:
-    if load.hp is None:
-        return None
-    try:
-        return horsepower(load.hp)
-    except MotorNotInTable:
-        return None
 
 
 def _circuit(
