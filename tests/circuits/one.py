@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from driploop.circuits import Protection, protect
+from driploop.circuits import Protection
+from driploop.circuits.protect import protect
 from driploop.editions import Edition, load_edition
 from driploop.installation import Circuit, Equipment, Load
 

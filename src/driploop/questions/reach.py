@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from functools import cache, cached_property
+from importlib import import_module
 from types import CodeType, FunctionType, ModuleType
 from typing import Any
 
@@ -71,6 +72,8 @@ def _called(function: FunctionType, names: set[str]) -> Iterator[Any]:
         for name in code.co_names:
             if name in _LATE:
                 yield _LATE[name]
+            if name.startswith(f"{_OURS}."):  # imported where it is used
+                yield from _members_named(import_module(name), code.co_names)
             found = function.__globals__.get(name)
             if isinstance(found, ModuleType):
                 yield from _members_named(found, code.co_names)

@@ -4,18 +4,23 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
-from driploop.circuits import Change, Duty, OldDisconnect, read_duties, read_old_disconnects
-from driploop.circuits.decision import Decision
 from driploop.conductors.results import ConductorReading
 from driploop.editions import Edition
-from driploop.fault_current import FaultReading, read_fault_currents
 from driploop.grounding.results import GroundingReading
 from driploop.installation import Circuit, Equipment, Graph, Installation, Job, Load
 from driploop.loads.results import LoadReading
-from driploop.marking import Label, read_labels
-from driploop.voltage import VoltageReading, read_voltages
 from driploop.worksheet import Assumption
+
+if TYPE_CHECKING:
+    from driploop.circuits import Change, Duty, OldDisconnect
+    from driploop.circuits.decision import Decision
+    from driploop.fault_current import FaultReading
+    from driploop.marking import Label
+    from driploop.voltage import VoltageReading
+
+# What is read when it is asked for is imported there too: who prints loads needs no network of impedances.
 
 
 @dataclass(frozen=True)
@@ -23,8 +28,7 @@ class Readings:
     """One installation with everything that was read from it, under one edition; what not all need, when asked for.
 
     ``found`` is the installation before the change when this one is proposed or built, else None: rules about what a
-    replacement awakens compare the two. Fault currents,
-    voltages and labels are read when first asked for.
+    replacement awakens compare the two.
     """
 
     job: Job
@@ -49,17 +53,23 @@ class Readings:
     @cached_property
     def change(self) -> Change:
         """The change as duties look at it."""
+        from driploop.circuits import Change
+
         before = Graph(self.found) if self.found is not None else None
         return Change(self.graph, self.edition, before, self.job.town.permit_date, self.grounding.wires)
 
     @cached_property
     def duties(self) -> tuple[Duty, ...]:
         """The duties that the change awakens; of an installation as found, those that any change would."""
+        from driploop.circuits import read_duties
+
         return read_duties(self.change)
 
     @cached_property
     def old_disconnects(self) -> tuple[OldDisconnect, ...]:
         """What becomes of every old disconnect."""
+        from driploop.circuits import read_old_disconnects
+
         if self.change.found is None:
             return read_old_disconnects(self.graph, edition=self.edition)
         return read_old_disconnects(self.change.found, proposed=self.graph, edition=self.edition)
@@ -67,15 +77,21 @@ class Readings:
     @cached_property
     def faults(self) -> FaultReading:
         """Fault currents at every enclosure."""
+        from driploop.fault_current import read_fault_currents
+
         return read_fault_currents(self.graph, self.loads, self.conductors, self.grounding.bonds, edition=self.edition)
 
     @cached_property
     def voltages(self) -> VoltageReading:
         """Voltages at every enclosure."""
+        from driploop.voltage import read_voltages
+
         return read_voltages(self.graph, self.loads, self.conductors, self.grounding.bonds, edition=self.edition)
 
     @cached_property
     def _marking(self) -> tuple[tuple[Label, ...], tuple[Assumption, ...]]:
+        from driploop.marking import read_labels
+
         return read_labels(
             self.graph, fault_a=self._marked_fault_a, date=self.job.header.date or "", edition=self.edition
         )
