@@ -43,6 +43,20 @@ def column_widths(
     return _shared(least, longest, total)
 
 
+def is_single(cells: Sequence[Sequence[str]], widths: Sequence[float], room: float = CELL_ROOM) -> bool:
+    """Whether each cell of a row surely stands on one line of its column, so that its height is known beforehand.
+
+    Args:
+        cells: the row, each cell as its lines.
+        widths: of the columns. [pt]
+        room: what a cell keeps free at both sides together. [pt]
+    """
+    return all(
+        len(lines) == 1 and _width(one_line(lines[0])) + room <= width
+        for lines, width in zip(cells, widths, strict=True)
+    )
+
+
 def _width(words: str) -> float:
     return text_width(words.replace(TOGETHER, " ").replace(MAY_BREAK, ""), CELL_SIZE)
 

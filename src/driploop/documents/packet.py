@@ -34,7 +34,7 @@ from driploop.documents.old_disconnects import LEAD as DISCONNECTS_LEAD
 from driploop.documents.old_disconnects import old_disconnect_table
 from driploop.documents.panel import CREW_LEAD, panel_pages
 from driploop.documents.picture_files import drawn, picture_data
-from driploop.documents.register import Register, State, entries_data
+from driploop.documents.register import SHEET_COLUMNS, Register, State, entries_data
 from driploop.documents.schedules import (
     Cite,
     conductor_table,
@@ -156,7 +156,12 @@ def _data(
         "found_findings": _shown(found_tables(plan)) if proposed else [],
     }
     worksheets = entries_data(register.entries())
-    return {**for_paper(data), "worksheets": for_paper(worksheets), "pictures": picture_data(drawings)}
+    return {
+        **for_paper(data),
+        "worksheets": for_paper(worksheets),
+        "sheet_columns": SHEET_COLUMNS,
+        "pictures": picture_data(drawings),
+    }
 
 
 def _schedules(plan: Plan, cite: Cite) -> list[dict[str, Any]]:

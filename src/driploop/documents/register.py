@@ -10,10 +10,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from driploop.documents.columns import is_single
 from driploop.worksheet import Line, Worksheet
 
 #: As found, as proposed, headroom, alternatives.
 State = Literal["F", "P", "H", "A"]
+#: Columns of a printed worksheet: number, what, working, answer, section; the room a cell keeps free. [pt]
+SHEET_COLUMNS, SHEET_ROOM = (16.0, 170.0, 194.0, 72.0, 88.0), 6.0
+#: The answer is bold, wider than what is measured; its mark and the section's indent take room too. [pt]
+_BOLD, _MARK, _INDENT = 1.06, 4.0, 5.0
 MARKS = {"memory": "m", "carried": "c", "derived": "d"}
 
 
@@ -80,9 +85,16 @@ def entries_data(entries: Iterable[Entry]) -> list[dict[str, Any]]:
                     "answer": line.result.text,
                     "section": line.result.section,
                     "mark": MARKS.get(line.result.confirmed, ""),
+                    "single": _is_single(line),
                 }
                 for line in entry.lines
             ],
         }
         for entry in entries
     ]
+
+
+def _is_single(line: Line) -> bool:
+    _, what, working, answer, section = SHEET_COLUMNS
+    cells = ([line.what], [line.working], [line.result.text], [line.result.section])
+    return is_single(cells, (what, working, (answer - _MARK) / _BOLD, section - _INDENT), SHEET_ROOM)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from driploop.documents.columns import PAGE_WIDTH, column_widths
+from driploop.documents.columns import PAGE_WIDTH, column_widths, is_single
 from driploop.documents.text import NOTHING
 
 NOT_KNOWN = "not known"
@@ -45,6 +45,8 @@ class TableData:
                 for c, width in zip(self.columns, widths, strict=True)
             ],
             "rows": [[list(lines) for lines in row] for row in cells],
+            # The template need not measure a row whose height is known.
+            "single": [is_single(row, widths) for row in cells],
             "note": self.note,
         }
 

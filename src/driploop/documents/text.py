@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import Any
 
 NOTHING = "–"
@@ -19,11 +20,13 @@ _BLANKS = re.compile(r"[^\S\u00a0]+")
 _UNSEEN = re.compile("[\x00-\x08\x0e-\x1f\x7f-\x9f\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff\ufffe\uffff]")
 
 
+@lru_cache(maxsize=16384)
 def one_line(words: str) -> str:
     """The words on one line: unseen letters gone, every run of white space one space, numbers kept by their units."""
     return _UNIT.sub(TOGETHER, _BLANKS.sub(" ", _UNSEEN.sub("", words)).strip())
 
 
+@lru_cache(maxsize=16384)
 def breakable(words: str) -> str:
     """The words with places to break: in every word longer than a narrow column, and before each ".5" of a list of
     worksheet lines, where a blank alone does not let a line end."""
