@@ -95,15 +95,20 @@ def packet_pdf(plan: Plan, *, with_questions: bool = False, with_alternatives: b
 def packet_files(
     plan: Plan, *, with_questions: bool = False, with_alternatives: bool | None = None
 ) -> dict[str, bytes]:
-    """What typst lays out: ``main.typ`` with the pages of panels in ``panel.typ``, ``packet.json``, the drawings."""
+    """What typst lays out: ``main.typ`` with its parts, ``packet.json``, the drawings."""
     drawings = drawn(plan)
     data = _data(plan, drawings, with_questions=with_questions, with_alternatives=with_alternatives)
     return {
-        "main.typ": (files("driploop.documents") / "templates" / "packet.typ").read_bytes(),
-        "panel.typ": (files("driploop.documents") / "templates" / "panel.typ").read_bytes(),
+        "main.typ": _template("packet.typ"),
+        "panel.typ": _template("panel.typ"),
+        "worksheets.typ": _template("worksheets.typ"),
         "packet.json": json.dumps(data, ensure_ascii=False, sort_keys=True).encode(),
         **{name: to_svg(drawing).encode() for name, drawing in drawings.items()},
     }
+
+
+def _template(name: str) -> bytes:
+    return (files("driploop.documents") / "templates" / name).read_bytes()
 
 
 def packet_data(plan: Plan, *, with_questions: bool = False, with_alternatives: bool | None = None) -> dict[str, Any]:
