@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -206,3 +207,38 @@ def test_a_method_that_the_town_forbids_is_neither_taken_nor_silently_left_out()
         choices = [choice for choice in each.choices if choice.method == "SE cable"]
         assert not any(choice.chosen for choice in choices)
         assert all("salt air" in " ".join(choice.why_not) for choice in choices)
+
+
+def test_short_notice_and_a_meter_pulled_without_leave_bar_no_way_but_are_told(tmp_path: Path) -> None:
+    overlay = """
+        [overlay]
+        name = "An invented wire company"
+        who_said_so = "its desk, by telephone"
+        date = 2026-03-02
+        kind = "utility"
+        [requirement.pulled]
+        title = "Who pulls the meter"
+        requires = "The company pulls the meter."
+        section = "part 2"
+        check = "who pulls the meter"
+        who = "utility"
+        [requirement.notice]
+        title = "Notice"
+        requires = "Five days ahead."
+        section = "part 2"
+        check = "notice"
+        least_days = 5
+    """
+    days = 'cutover_date = "2026-12-10", notice_date = "2026-12-09", meter_work_by = "contractor by written leave", '
+    survey = HEAD.format(edition="2023").replace("utility = { ", f"utility = {{ {days}") + HOUSE
+    assert days in survey
+    path = tmp_path / "wire-company.toml"
+    path.write_text(textwrap.dedent(overlay), encoding="utf-8")
+    edition = load_edition("2023", overlays=[read_overlay(path)])
+    plain, barred = (alternatives_of(read_job_text(text, name="a job"), edition=edition)
+                     for text in (HEAD.format(edition="2023") + HOUSE, survey))  # fmt: skip
+    assert plain.offered
+    assert [each.id for each in barred.offered] == [each.id for each in plain.offered]
+    told = {each.rule for each in barred.shared}
+    assert {"local-notice", "local-who-pulls-the-meter"} <= told
+    assert not {"local-notice", "local-who-pulls-the-meter"} & {each.rule for each in plain.shared}

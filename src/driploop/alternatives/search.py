@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from driploop.alternatives.arranged import arrangements, open_again
 from driploop.alternatives.compare import folded_away, reasons, steps_between
 from driploop.alternatives.errors import ProposalError
 from driploop.alternatives.explain import consequences_of, mendings_of
@@ -59,6 +60,10 @@ def alternatives_of(job: Job, *, edition: Edition, order: Iterable[str] | None =
     if not kept.readings.loads.nodes:
         nothing = Refused("any", "Any way to build it", KEEP, (_NOTHING_LISTED,))
         return Comparison((), (), (nothing,), (), tuple(ranked_by), ())
+    arranged = arrangements(kept.first)
+    if arranged:
+        job = open_again(job, arranged)
+        kept = judge(keep_frame(job), job, edition=edition)
     needs = needs_of(kept.readings, edition=edition)
     frames, refused = frames_of(job, kept.readings, needs, edition=edition)
     judged = []
@@ -87,7 +92,7 @@ def alternatives_of(job: Job, *, edition: Edition, order: Iterable[str] | None =
         refused=(*no_ways, *refused, *same),
         steps=steps_between(best),
         order=tuple(ranked_by),
-        shared=shared,
+        shared=(*arranged, *shared),
         assumptions=unique(note for each in every for note in each.assumptions),
     )
 

@@ -10,6 +10,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import replace
 from typing import Literal
 
+from driploop.alternatives.arranged import arrangements, open_again
 from driploop.alternatives.clearing import STAYS
 from driploop.alternatives.errors import ProposalError
 from driploop.alternatives.frames import Frame
@@ -46,9 +47,11 @@ def staged_of(job: Job, *, edition: Edition) -> Staging:
         return Staging((), ("fewer than two buildings are fed by feeders: there is nothing to leave for later",))
     try:
         now, why = _must_go_now(job, proposal, feeders, edition=edition)
-        service = _service_runs(_judged(job, proposal, feeders, feeders, edition=edition), proposal)
+        whole = _judged(job, proposal, feeders, feeders, edition=edition)
+        service = _service_runs(whole, proposal)
     except (ProposalError, GraphError) as fault:
         return Staging((), (str(fault),))
+    job = open_again(job, arrangements(whole.first))
     later = [id for id in feeders if id not in now]
     if not later:
         return Staging((), ("no feeder may stay behind the new distribution point", *why))
