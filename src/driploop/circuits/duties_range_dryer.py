@@ -52,7 +52,11 @@ def _said(change: Change, circuit: Circuit) -> _Said | None:
 
 
 def _feeds_a_frame(change: Change, circuit: Circuit) -> bool:
-    return any(load.kind in FRAME_LOADS for load in change.loads_on(circuit))
+    """Whether it feeds such an appliance, or may: two poles, and nobody said what hangs on it."""
+    loads = change.loads_on(circuit)
+    if not loads and not circuit.is_new and circuit.purpose != "spare":
+        return circuit.poles == 2
+    return any(load.kind in FRAME_LOADS or load.kind is None for load in loads)
 
 
 def _joint_not_seen(change: Change, circuit: Circuit) -> bool:

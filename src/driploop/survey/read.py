@@ -10,6 +10,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from driploop.installation import Job
+from driploop.survey.contradictions import check_contradictions
 from driploop.survey.faults import Fault, Found, JobFileError
 from driploop.survey.fields import keys_of
 from driploop.survey.layout import BY_ID, FORMAT, SINGLE, JobFile
@@ -106,6 +107,7 @@ def _read(data: Mapping[str, Any], *, name: str) -> _Reading:
     ready = Preparation(lift_tables(data, format=format))
     found += ready.found
     found += check_references(ready.tables)
+    found += check_contradictions(ready.tables)
     try:
         return _Reading(JobFile.model_validate(ready.tables), found, format)
     except ValidationError as error:
