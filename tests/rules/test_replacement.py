@@ -57,7 +57,18 @@ def test_2023_lets_the_bare_neutral_stay_where_it_is_covered():
 def test_a_range_of_which_nobody_knows_its_ground_is_asked_about():
     load = '\nloads.range = { kind = "range", circuit = "one" }'
     assert verdicts("three-wire-range-or-dryer", circuit('wire_size = "8"') + load) == [ASK]
-    assert verdicts("three-wire-range-or-dryer", circuit('ground = "wire"') + load) == []
+    # A ground is there; whether the old joint was taken out is one question for all of a panel.
+    [told] = says("three-wire-range-or-dryer", circuit('ground = "wire"') + load)
+    assert (told.verdict.value, told.where) == (ASK, "equipment.panel")
+    told_of = 'ground = "wire", frame_grounded_by_neutral = false'
+    assert verdicts("three-wire-range-or-dryer", circuit(told_of) + load) == []
+
+
+def test_two_poles_of_which_nobody_knows_what_they_feed_may_feed_a_range():
+    assert verdicts("three-wire-range-or-dryer", circuit("poles = 2")) == [ASK]
+    assert verdicts("three-wire-range-or-dryer", circuit("poles = 1")) == []
+    heater = '\nloads.heater = { kind = "water heater", circuit = "one" }'
+    assert verdicts("three-wire-range-or-dryer", circuit("poles = 2") + heater) == []
 
 
 FOUND = installation(circuit('purpose = "general", poles = 1', 'room = "bathroom"'))

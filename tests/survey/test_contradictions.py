@@ -4,6 +4,7 @@ import pytest
 
 from driploop.survey import read_job_text
 from driploop.survey.faults import JobFileError
+from driploop.survey.layout import FORMAT
 
 SITE = """format = %d
 [buildings.barn]
@@ -21,8 +22,6 @@ to = "panel"
 
 
 def faults(run="", equipment="", more=""):
-    from driploop.survey.layout import FORMAT
-
     try:
         read_job_text(SITE % (FORMAT, equipment, run) + more)
     except JobFileError as error:

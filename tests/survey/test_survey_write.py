@@ -15,6 +15,7 @@ from pydantic import BaseModel
 
 from driploop.installation import Job
 from driploop.installation.model import RankedBy
+from driploop.survey.contradictions import check_contradictions
 from driploop.survey import JobFileError, UpdateError, job_text, read_job_text, update_job, write_atomic
 from driploop.survey.emit import toml_value
 from driploop.survey.fields import Shape, keys_of
@@ -314,6 +315,11 @@ def jobs(draw: st.DrawFn) -> Job:
         tables["proposal"]["buildings"] = {
             id: part for id, part in changed.items() if id in tables.get("buildings", {})
         }
+    for fault in list(check_contradictions(tables)):  # what would be refused as said against something else
+        held = tables
+        for step in fault.path[:-1]:
+            held = held[step]
+        held.pop(fault.path[-1], None)
     lines = "\n".join(f"{name} = {toml_value(held)}" for name, held in tables.items())
     return read_job_text(f"format = 1\n{lines}")
 
