@@ -64,17 +64,6 @@ def test_one_motor_makes_no_feeder_of_motors():
     assert readings_of(installation(alone), "NEC 2023").motor_feeders == {}
 
 
-def test_motor_feeder_device_not_too_large_passes():
-    assert verdicts(RULE, shed(80)) == []
-    # By the wire: 4/0 copper carries 195 A at 60 C.
-    assert verdicts(RULE, shed(200, wire=WIRE.replace("6 AWG", "4/0 AWG"))) == []
-
-
-def test_motor_feeder_device_not_too_large_fails():
-    [told] = says(RULE, shed(100))
-    assert (told.verdict.value, told.where) == ("must be mended", "runs.feeder.ocpd_a")
-
-
 def test_a_motor_whose_plate_nobody_read_is_asked_about_where_the_device_hangs_on_it():
     [told] = says(RULE, shed(100, small=V230))
     assert told.verdict.value == "must be asked"

@@ -86,6 +86,7 @@ ANSWERS: dict[tuple[str, str], tuple[Any, ...]] = {
     ("runs", "lowest_over_ground_ft"): (9.0, 20.0),
     ("circuits", "frame_grounded_by_neutral"): (True, False),
     ("circuits", "neutral"): ("insulated", "bare", "none"),
+    ("circuits", "neutral_covered"): (True, False),
     ("circuits", "poles"): (1, 2, 3),
     ("equipment", "kind"): ("meter", "disconnect", "panel", "junction box", "transfer switch"),
     ("equipment", "poles"): (1, 2, 3),

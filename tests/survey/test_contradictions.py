@@ -102,5 +102,7 @@ def test_a_supply_that_cannot_be_is_refused(more, path):
 
 
 def test_every_contradiction_is_told_at_once():
-    told = faults('wires = 2\negc = "wire"\nneutral_size = "8"\nocpd = "none"\nocpd_a = 60', 'main = "none"\nmain_a = 9')
+    told = faults(
+        'wires = 2\negc = "wire"\nneutral_size = "8"\nocpd = "none"\nocpd_a = 60', 'main = "none"\nmain_a = 9'
+    )
     assert {fault.path for fault in told} == {"runs.feeder.wires", "runs.feeder.ocpd_a", "equipment.panel.main_a"}

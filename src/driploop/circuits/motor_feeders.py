@@ -96,7 +96,9 @@ def _feeder(
     unread = tuple(load.title for load, motor in read if motor is None)
     writer = WorksheetWriter(f"circuits/{run.id}/motor-feeder", "Feeder of several motors")
     for motor in motors:
-        writer.number(motor.load.title, motor.words, round(motor.on_each_line_a, 2), "A", edition.section("motor-feeder"))
+        writer.number(
+            motor.load.title, motor.words, round(motor.on_each_line_a, 2), "A", edition.section("motor-feeder")
+        )
     for title in unread:
         writer.write(title, "nameplate not read", "not known", "", edition.section("motor-feeder"))
     currents = [motor.on_each_line_a for motor in motors] or [0.0]

@@ -247,6 +247,9 @@ class Circuit(Part):
     cable: Method | None = None
     ground: Literal["wire", "bare wire", "raceway", "armor", "sheath that is not a ground", "none"] | None = None
     neutral: Literal["insulated", "bare", "none"] | None = None
+    neutral_covered: bool | None = Field(
+        None, description="bare neutral sleeved or insulated inside the panel, from the jacket to its terminal"
+    )
     frame_grounded_by_neutral: bool | None = Field(None, description="three-wire range or dryer")
     multiwire_with: str | None = None
     leg: Literal["A", "B"] | None = Field(None, description="the line that a one-pole device takes")

@@ -31,7 +31,10 @@ def other_readings(installation: Installation) -> Iterator[Installation]:
 
 
 def larger_of(
-    nodes: Sequence[NodeLoad], *, summary: Callable[[Sequence[LoadResult], LoadResult], WorksheetWriter], edition: Edition
+    nodes: Sequence[NodeLoad],
+    *,
+    summary: Callable[[Sequence[LoadResult], LoadResult], WorksheetWriter],
+    edition: Edition,
 ) -> NodeLoad:
     """The readings of one piece of equipment by several uses as one: load, conductor current and neutral, each the most.
 
