@@ -2,7 +2,7 @@
 
 import pytest
 
-from driploop.survey import read_job_text
+from driploop.survey import read_job, read_job_text
 from driploop.survey.faults import JobFileError
 from driploop.survey.layout import FORMAT
 
@@ -45,7 +45,7 @@ def test_wires_that_do_not_add_up_are_refused(run, equipment):
     [fault] = faults(run, equipment)
     assert fault.path == "runs.feeder.wires"
     assert fault.line is not None
-    assert fault.read and fault.allowed and fault.do
+    assert all((fault.read, fault.allowed, fault.do))
 
 
 @pytest.mark.parametrize(
@@ -106,3 +106,25 @@ def test_every_contradiction_is_told_at_once():
         'wires = 2\negc = "wire"\nneutral_size = "8"\nocpd = "none"\nocpd_a = 60', 'main = "none"\nmain_a = 9'
     )
     assert {fault.path for fault in told} == {"runs.feeder.wires", "runs.feeder.ocpd_a", "equipment.panel.main_a"}
+
+
+@pytest.mark.parametrize("hp", ["three", "1/0", "0", "0/2", "-1", "7-1", ""])
+def test_a_horsepower_that_no_table_could_write_is_refused(hp):
+    assert [fault.path for fault in faults(more=f'[loads.pump]\nhp = "{hp}"')] == ["loads.pump.hp"]
+
+
+@pytest.mark.parametrize("hp", ["1/2", "3", "7-1/2", "7 1/2", "1.5", "0.75"])
+def test_a_horsepower_as_people_write_it_is_read(hp):
+    assert faults(more=f'[loads.pump]\nhp = "{hp}"') == ()
+
+
+@pytest.mark.parametrize("told", ["va = 1e300", "va = 10_000_001", "count = 501", "count = 100000000000000000000"])
+def test_a_number_that_no_place_holds_is_refused(told):
+    assert [fault.path for fault in faults(more=f"[loads.pump]\n{told}")] == [f"loads.pump.{told.split()[0]}"]
+
+
+def test_a_file_that_is_no_text_is_named_so(tmp_path):
+    file = tmp_path / "job.toml"
+    file.write_bytes(b"\x89PNG\x00\x01")
+    with pytest.raises(JobFileError, match="no text"):
+        read_job(file)

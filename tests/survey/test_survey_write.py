@@ -14,9 +14,10 @@ from hypothesis import strategies as st
 from pydantic import BaseModel
 
 from driploop.installation import Job
+from driploop.installation.kinds import HORSEPOWER
 from driploop.installation.model import RankedBy
-from driploop.survey.contradictions import check_contradictions
 from driploop.survey import JobFileError, UpdateError, job_text, read_job_text, update_job, write_atomic
+from driploop.survey.contradictions import check_contradictions
 from driploop.survey.emit import toml_value
 from driploop.survey.fields import Shape, keys_of
 from driploop.survey.layout import BY_ID, SINGLE, JobFile
@@ -274,6 +275,8 @@ def values(shape: Shape) -> st.SearchStrategy[Any]:
         case "size":
             return st.sampled_from(["14 AWG", "2/0 AWG", "250 kcmil"])
         case "text":
+            if shape.pattern == HORSEPOWER:
+                return st.sampled_from(("1/2", "3", "7-1/2"))
             return st.sampled_from("AGV") if shape.pattern else TEXTS
         case "list":
             assert shape.item is not None

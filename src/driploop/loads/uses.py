@@ -36,7 +36,7 @@ def larger_of(
     summary: Callable[[Sequence[LoadResult], LoadResult], WorksheetWriter],
     edition: Edition,
 ) -> NodeLoad:
-    """The readings of one piece of equipment by several uses as one: load, conductor current and neutral, each the most.
+    """The readings of one piece of equipment by several uses as one: load, conductors and neutral, each the most.
 
     Args:
         nodes: the readings; the first is that of homes.

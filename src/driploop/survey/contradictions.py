@@ -77,7 +77,8 @@ def _wires(path: Path, run: Tables, poles: Mapping[str, Any]) -> Iterator[Found]
         )  # fmt: skip
     if counted == _FOUR and run.get("egc") == "none" and lines <= 2:
         yield Found(
-            at, f"{counted} wires, with egc = {shown('none')}", "3 wires at most without a ground: two lines, a neutral",
+            at, f"{counted} wires, with egc = {shown('none')}",
+            "3 wires at most without a ground: two lines, a neutral",
             'See what the fourth wire is: a ground is egc = "wire"; what was not seen is "unknown".',
         )  # fmt: skip
 
