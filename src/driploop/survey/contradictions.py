@@ -44,7 +44,7 @@ def check_contradictions(tables: Tables) -> Iterator[Found]:
 def _parts(held: Mapping[str, Any], table: str) -> Iterator[tuple[str, Tables]]:
     parts = held.get(table)
     if isinstance(parts, Mapping):
-        yield from ((id, part) for id, part in parts.items() if isinstance(part, Mapping))
+        yield from ((id, part) for id, part in parts.items() if isinstance(part, dict))
 
 
 def _poles(held: Mapping[str, Any]) -> dict[str, Any]:
