@@ -37,7 +37,7 @@ def faults(run="", equipment="", more=""):
         ('wires = 2\nneutral_size = "8 AWG"', "poles = 2"),
         ('wires = 2\negc = "wire"\nneutral_size = "8 AWG"', ""),
         ("wires = 2", "poles = 3"),
-        ('wires = 4\nmethod = "overhead triplex"', ""),
+        ('wires = 2\nmethod = "overhead triplex"', ""),
         ('wires = 4\negc = "none"', "poles = 2"),
     ],
 )

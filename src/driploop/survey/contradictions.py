@@ -56,9 +56,9 @@ def _wires(path: Path, run: Tables, poles: Mapping[str, Any]) -> Iterator[Found]
     if not isinstance(counted, int):
         return
     at = (*path, "wires")
-    if run.get("method") == "overhead triplex" and counted != _TRIPLEX:
+    if run.get("method") == "overhead triplex" and counted < _TRIPLEX:
         yield Found(
-            at, f"{counted} wires of a triplex", "3 wires of a triplex: two lines and the bare neutral",
+            at, f"{counted} wires of a triplex", "3 wires: two lines and the bare neutral; 4 with a ground beside",
             "Count again, or mend method.",
         )  # fmt: skip
     to = run.get("to")
