@@ -78,7 +78,8 @@ def job_text_of(path: str | FilePath, *, what: str = "a job file") -> str:
     except OSError as error:
         raise refuse(f"cannot be opened: {error.strerror}", "Check the name and that you may read it.") from None
     if b"\0" in raw and not raw.startswith((b"\xff\xfe", b"\xfe\xff")):
-        raise refuse("no text: a picture, a PDF or a program's own file", "Name the job file itself.")
+        line = raw.count(b"\n", 0, raw.index(b"\0")) + 1
+        raise refuse("no text: a picture, a PDF or a program's own file", "Name the job file itself.", line)
     try:
         return raw.decode("utf-8")
     except UnicodeDecodeError as error:
