@@ -40,7 +40,8 @@ equipment.box = { kind = "panel", building = "house", outdoors = false, rating_a
 main_a = 60, branch_protection = "plug fuses", spaces = 6, knockouts = "concentric", handle_height_in = 70, \
 neutral_bonded = true, condition = "rusted", fate = "replace" }
 circuits.range = { from = "box", poles = 2, ocpd = "cartridge fuse", ocpd_a = 50, wire_size = "8 AWG", \
-metal = "copper", cable = "SE cable", ground = "none", neutral = "bare", frame_grounded_by_neutral = true }
+metal = "copper", cable = "SE cable", ground = "none", neutral = "bare", \
+neutral_covered = false, frame_grounded_by_neutral = true }
 circuits.rooms = { from = "box", purpose = "general", poles = 1, ocpd = "plug fuse", ocpd_a = 30, \
 wire_size = "14 AWG", \
 metal = "copper", insulation = "TW" }

@@ -179,7 +179,10 @@ def test_surge_protection_at_the_next_level(edition, answer):
     assert there.get("panel") == answer
 
 
-BARE = 'wire_size = "8", metal = "copper", cable = "SE cable", neutral = "bare", frame_grounded_by_neutral = true'
+BARE = (
+    'wire_size = "8", metal = "copper", cable = "SE cable", neutral = "bare", neutral_covered = false, '
+    "frame_grounded_by_neutral = true"
+)
 AFTER_A_MAIN = """
 buildings.house = { use = "dwelling" }
 runs = { service = { from = "utility", to = "main" }, feeder = { from = "main", to = "panel" } }

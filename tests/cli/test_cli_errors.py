@@ -31,7 +31,7 @@ def test_a_folder_a_picture_and_an_empty_file_are_told_apart(run: Callable, comm
     Path("picture.toml").write_bytes(b"\x89PNG\r\n\x1a\n\xff\xfe\x00")
     Path("empty.toml").write_bytes(b"")
     _refused(run(command, "folder"), "a folder")
-    _refused(run(command, "picture.toml"), "picture.toml, line 1", "not UTF-8")
+    _refused(run(command, "picture.toml"), "picture.toml, line ", "no text: a picture")
     _refused(run(command, "empty.toml"), "Write format = 1 as the first line.")
 
 

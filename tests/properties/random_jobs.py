@@ -29,6 +29,7 @@ from driploop.installation import (
     Wish,
 )
 from driploop.installation.kinds import LoadKind
+from driploop.survey.contradictions import check_contradictions
 from driploop.survey.fields import Shape, keys_of
 from driploop.survey.layout import JobFile
 
@@ -148,6 +149,15 @@ class Maker:
         proposal = self.proposal()
         if proposal is not None:
             self.tables["proposal"] = proposal
+        self.drop_contradictions()
+
+    def drop_contradictions(self) -> None:
+        """What a reader would refuse as said against something else was not read."""
+        for fault in list(check_contradictions(self.tables)):
+            held = self.tables
+            for step in fault.path[:-1]:
+                held = held[step]
+            held.pop(fault.path[-1], None)
 
     # --- values --------------------------------------------------------------------------------------------------
 

@@ -100,8 +100,9 @@ def test_an_unknown_edition_decides_the_outdoor_disconnect() -> None:
 
 def test_a_job_without_unknowns_that_matter_has_no_question_about_loads() -> None:
     # Its wires are followed: through ordinary rooms, each alone. What an attic would change is the next test's.
+    # Its range has a ground, and its frame was seen to be off the neutral.
     found = job("a_fuse_box_becomes_200_a_with_an_inside_main")
-    followed = {"hot_place": "none", "current_carrying": 2}
+    followed = {"hot_place": "none", "current_carrying": 2, "frame_grounded_by_neutral": False}
     circuits = {id: each.model_copy(update=followed) for id, each in found.found.circuits.items()}
     known = found.model_copy(update={"found": found.found.model_copy(update={"circuits": circuits})})
     assert not [q for q in questions_of(known) if q.path.startswith(("loads.", "circuits."))]

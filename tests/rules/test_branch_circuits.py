@@ -41,7 +41,12 @@ def heater(circuit, volts=240):
 def test_two_poles_for_line_to_line_passes():
     assert verdicts("two-poles-for-line-to-line", heater("poles = 2")) == []
     assert verdicts("two-poles-for-line-to-line", heater("poles = 1", 120)) == []
-    assert verdicts("two-poles-for-line-to-line", heater("")) == []
+
+
+def test_poles_that_nobody_counted_are_asked_about_where_a_load_takes_both_lines():
+    [told] = says("two-poles-for-line-to-line", heater(""))
+    assert (told.verdict.value, told.where) == ("must be asked", "circuits.heater.poles")
+    assert verdicts("two-poles-for-line-to-line", heater("", 120)) == []
 
 
 def test_two_poles_for_line_to_line_fails():

@@ -21,7 +21,7 @@ def circuit(fields, panel_fields=""):
 
 
 OLD = 'frame_grounded_by_neutral = true, metal = "copper", '
-BARE = OLD + 'wire_size = "8", cable = "SE cable", neutral = "bare"'
+BARE = OLD + 'wire_size = "8", cable = "SE cable", neutral = "bare", neutral_covered = false'
 AFTER_A_MAIN = """
 equipment = { main = { kind = "disconnect" }, panel = { kind = "panel" } }
 runs = { service = { from = "utility", to = "main" }, feeder = { from = "main", to = "panel" } }
@@ -54,10 +54,45 @@ def test_2023_lets_the_bare_neutral_stay_where_it_is_covered():
     assert "Cover" not in says("three-wire-range-or-dryer", AFTER_A_MAIN % BARE, "NEC 2020")[0].mend
 
 
+COVERED = BARE.replace("neutral_covered = false", "neutral_covered = true")
+NOT_SEEN = BARE.replace(", neutral_covered = false", "")
+
+
+@pytest.mark.parametrize(
+    ("edition", "covered", "not_seen", "bare"),
+    # Under the exception of 250.140 to 2020 only the service equipment serves; 250.140(B) of 2023 takes a cover too.
+    [("NEC 2017", [MEND], [MEND], [MEND]), ("NEC 2020", [MEND], [MEND], [MEND]), ("NEC 2023", [], [ASK], [MEND])],
+)
+def test_a_bare_neutral_on_a_feeder_panel_hangs_on_its_cover(edition, covered, not_seen, bare):
+    rule = "three-wire-range-or-dryer"
+    assert verdicts(rule, AFTER_A_MAIN % COVERED, edition) == covered
+    assert verdicts(rule, AFTER_A_MAIN % NOT_SEEN, edition) == not_seen
+    assert verdicts(rule, AFTER_A_MAIN % BARE, edition) == bare
+    # A cover makes no small neutral larger, and at the service equipment none is asked for.
+    assert verdicts(rule, AFTER_A_MAIN % COVERED.replace('"8"', '"12"'), edition) == [MEND]
+    assert verdicts(rule, circuit(NOT_SEEN), edition) == []
+
+
+def test_a_bare_neutral_of_which_nobody_knows_where_it_starts_is_asked_about():
+    nowhere = circuit(BARE).replace('from = "panel", ', "")
+    assert verdicts("three-wire-range-or-dryer", nowhere) == [ASK]
+
+
 def test_a_range_of_which_nobody_knows_its_ground_is_asked_about():
     load = '\nloads.range = { kind = "range", circuit = "one" }'
     assert verdicts("three-wire-range-or-dryer", circuit('wire_size = "8"') + load) == [ASK]
-    assert verdicts("three-wire-range-or-dryer", circuit('ground = "wire"') + load) == []
+    # A ground is there; whether the old joint was taken out is one question for all of a panel.
+    [told] = says("three-wire-range-or-dryer", circuit('ground = "wire"') + load)
+    assert (told.verdict.value, told.where) == (ASK, "equipment.panel")
+    told_of = 'ground = "wire", frame_grounded_by_neutral = false'
+    assert verdicts("three-wire-range-or-dryer", circuit(told_of) + load) == []
+
+
+def test_two_poles_of_which_nobody_knows_what_they_feed_may_feed_a_range():
+    assert verdicts("three-wire-range-or-dryer", circuit("poles = 2")) == [ASK]
+    assert verdicts("three-wire-range-or-dryer", circuit("poles = 1")) == []
+    heater = '\nloads.heater = { kind = "water heater", circuit = "one" }'
+    assert verdicts("three-wire-range-or-dryer", circuit("poles = 2") + heater) == []
 
 
 FOUND = installation(circuit('purpose = "general", poles = 1', 'room = "bathroom"'))

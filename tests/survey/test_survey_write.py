@@ -14,8 +14,10 @@ from hypothesis import strategies as st
 from pydantic import BaseModel
 
 from driploop.installation import Job
+from driploop.installation.kinds import HORSEPOWER
 from driploop.installation.model import RankedBy
 from driploop.survey import JobFileError, UpdateError, job_text, read_job_text, update_job, write_atomic
+from driploop.survey.contradictions import check_contradictions
 from driploop.survey.emit import toml_value
 from driploop.survey.fields import Shape, keys_of
 from driploop.survey.layout import BY_ID, SINGLE, JobFile
@@ -273,6 +275,8 @@ def values(shape: Shape) -> st.SearchStrategy[Any]:
         case "size":
             return st.sampled_from(["14 AWG", "2/0 AWG", "250 kcmil"])
         case "text":
+            if shape.pattern == HORSEPOWER:
+                return st.sampled_from(("1/2", "3", "7-1/2"))
             return st.sampled_from("AGV") if shape.pattern else TEXTS
         case "list":
             assert shape.item is not None
@@ -314,6 +318,11 @@ def jobs(draw: st.DrawFn) -> Job:
         tables["proposal"]["buildings"] = {
             id: part for id, part in changed.items() if id in tables.get("buildings", {})
         }
+    for fault in list(check_contradictions(tables)):  # what would be refused as said against something else
+        held = tables
+        for step in fault.path[:-1]:
+            held = held[step]
+        held.pop(fault.path[-1], None)
     lines = "\n".join(f"{name} = {toml_value(held)}" for name, held in tables.items())
     return read_job_text(f"format = 1\n{lines}")
 

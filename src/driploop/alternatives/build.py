@@ -137,7 +137,7 @@ def _with_rating(job: Job, proposal: Proposal, *, edition: Edition) -> tuple[Pro
 
 
 def _rating(graph: Graph, id: str, current_a: float, *, edition: Edition) -> float:
-    dwelling = bool(graph.dwelling_units_below(id))
+    dwelling = graph.may_feed_a_home(id)
     return service_rating(current_a, dwelling=dwelling, edition=edition).rating.number
 
 

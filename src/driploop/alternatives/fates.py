@@ -70,7 +70,8 @@ def _apply_circuit_fate(draft: Draft, proposal: Proposal, circuit: Circuit) -> N
         draft.change(
             draft.circuits, circuit.id, is_new=True, wire_size=None, metal=None, insulation=None, cable=None,
             ground="wire", neutral=None if circuit.neutral == "bare" else circuit.neutral,
-            frame_grounded_by_neutral=False, length_ft=None, in_thermal_insulation=None, current_carrying=None,
+            neutral_covered=None, frame_grounded_by_neutral=False, length_ft=None, in_thermal_insulation=None,
+            current_carrying=None,
         )  # fmt: skip
 
 

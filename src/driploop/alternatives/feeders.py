@@ -119,7 +119,7 @@ def _rate_kept(draft: Draft, graph: Graph, run: Run, loads: LoadReading, *, edit
 
 def building_minimum_a(graph: Graph, equipment: str, *, edition: Edition) -> float:
     """The least rating of the disconnect of a fed building: a one-family dwelling's, else any other's. [A]"""
-    dwelling = bool(graph.dwelling_units_below(equipment))
+    dwelling = graph.may_feed_a_home(equipment)
     return edition.number("building_disconnect_one_family" if dwelling else "building_disconnect_other")
 
 

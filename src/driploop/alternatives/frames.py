@@ -93,7 +93,7 @@ def needs_of(kept: Readings, *, edition: Edition) -> Needs:
     ratings = [own_rating(graph.equipment(id)) for id in mains]
     known = [rating for rating in ratings if rating is not None]
     found_a = min(known) if known and len(known) == len(ratings) else None
-    return Needs(now_a, new_a, later_a, found_a, any(graph.dwelling_units_below(id) for id in mains))
+    return Needs(now_a, new_a, later_a, found_a, any(graph.may_feed_a_home(id) for id in mains))
 
 
 def _renewed(kept: Readings, least_a: float) -> Readings:

@@ -38,7 +38,7 @@ def larger_panel(each: Equipment, r: Readings, edition: Edition) -> Mending | No
     entrance = r.graph.roles[each.id] == "building disconnect"
     least_a = node.conductor_current_a
     if entrance:
-        dwelling = bool(r.graph.dwelling_units_below(each.id))
+        dwelling = r.graph.may_feed_a_home(each.id)
         name = "building_disconnect_one_family" if dwelling else "building_disconnect_other"
         least_a = max(least_a, edition.number(name))
     rating_a = service_class(next_standard_rating(max(least_a, own_rating(each) or 0.0), edition=edition))

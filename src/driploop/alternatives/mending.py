@@ -101,7 +101,7 @@ _OLD_RUN: Mapping[str, Any] = dict.fromkeys((
 ))  # fmt: skip
 _OLD_CIRCUIT: Mapping[str, Any] = {
     **dict.fromkeys(("wire_size", "metal", "insulation", "cable", "length_ft", "in_thermal_insulation",
-                     "current_carrying", "extend_ft", "fate")),
+                     "current_carrying", "extend_ft", "fate", "neutral_covered")),
     "is_new": True, "ocpd": "breaker", "ground": "wire", "frame_grounded_by_neutral": False,
 }  # fmt: skip
 

@@ -52,7 +52,11 @@ def _said(change: Change, circuit: Circuit) -> _Said | None:
 
 
 def _feeds_a_frame(change: Change, circuit: Circuit) -> bool:
-    return any(load.kind in FRAME_LOADS for load in change.loads_on(circuit))
+    """Whether it feeds such an appliance, or may: two poles, and nobody said what hangs on it."""
+    loads = change.loads_on(circuit)
+    if not loads and not circuit.is_new and circuit.purpose != "spare":
+        return circuit.poles == 2
+    return any(load.kind in FRAME_LOADS or load.kind is None for load in loads)
 
 
 def _joint_not_seen(change: Change, circuit: Circuit) -> bool:
@@ -88,14 +92,31 @@ def _grounded_by_neutral(change: Change, circuit: Circuit) -> _Said:
     if circuit.neutral == "none" or circuit.cable not in _SE:
         reason = f"The frame is grounded by the bare wire of {circuit.cable}."
         return "yes", reason, "Run four wires; only service cable was ever allowed so.", ()
-    if change.graph.roles.get(circuit.from_ or "") != "service disconnect":
-        do = "Run four wires, or start it from the service equipment."
-        if change.edition.has("three-wire-bare-neutral-covered"):
-            do = "Cover or sleeve the bare neutral inside the panel, or run four wires."
-        return "yes", "Its bare neutral starts at a panel that is not the service equipment.", do, ()
+    if circuit.from_ is None:
+        return _unseen(circuit, "from", "from the service equipment")
+    at_service = change.graph.roles.get(circuit.from_) == "service disconnect"
+    if not at_service and (said := _past_the_service(change, circuit)) is not None:
+        return said
     if small is None:
         return _unseen(circuit, "wire_size" if circuit.wire_size is None else "metal", "its size")
-    return "no", "Its bare neutral is in service cable and starts at the service equipment.", _FOUR, ()
+    where = "starts at the service equipment" if at_service else "is covered inside its panel"
+    return "no", f"Its bare neutral is in service cable and {where}.", _FOUR, ()
+
+
+def _past_the_service(change: Change, circuit: Circuit) -> _Said | None:
+    """What is wrong with a bare neutral on a panel that is not the service equipment; None where it is covered there
+    and the edition takes that."""
+    reason = "Its bare neutral starts at a panel that is not the service equipment."
+    if not change.edition.has("three-wire-bare-neutral-covered"):
+        return "yes", reason, "Run four wires, or start it from the service equipment.", ()
+    if circuit.neutral_covered:
+        return None
+    do = "Cover or sleeve the bare neutral inside the panel, or run four wires."
+    if circuit.neutral_covered is False:
+        return "yes", reason, do, ()
+    where = f"circuits.{circuit.id}.neutral_covered"
+    assumed = unseen(where, "it is bare in the panel", "a bare neutral may touch the panel's metal", "true")
+    return "yes", f"{reason} Whether it is covered inside that panel is not known.", f"{do} {_DEAD_FIRST}", assumed
 
 
 def _unseen(circuit: Circuit, field: str, what: str) -> _Said:

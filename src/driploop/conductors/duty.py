@@ -109,12 +109,18 @@ def _least_ampacity(graph: Graph, end: str | None, *, edition: Edition) -> Cited
     """What service conductors must carry at least: the least rating of the disconnect of their kind of service."""
     if end not in graph.installation.equipment:
         return None
-    home = any(unit.part_of is None and _all_below(graph, unit, end) for unit in graph.dwelling_units_below(end))
+    homes = (*graph.dwelling_units_below(end), *_may_be_homes(graph, end))
+    home = any(unit.part_of is None and _all_below(graph, unit, end) for unit in homes)
     circuits = graph.circuits_below(end)
     listed = not any(graph.loads_at.get(id) for id in graph.below(end))
     two_wire = all(circuit.poles == 1 for circuit in circuits)
     few = listed and (len(circuits) == 1 or (len(circuits) == 2 and two_wire))
     return least_rating(dwelling=home, circuits=len(circuits) if few else None, edition=edition)
+
+
+def _may_be_homes(graph: Graph, end: str) -> list[Building]:
+    """Buildings that nobody said the use of. Their load says what is assumed of them."""
+    return [building for building in graph.buildings_below(end) if building.use is None]
 
 
 def _all_below(graph: Graph, unit: Building, end: str) -> bool:

@@ -43,6 +43,7 @@ from driploop.documents.schedules import (
     jumper_table,
     load_table,
     method_table,
+    motor_feeder_table,
     neutral_table,
     raceway_table,
     system_table,
@@ -175,7 +176,8 @@ def _schedules(plan: Plan, cite: Cite) -> list[dict[str, Any]]:
     groups = (
         ("Loads", (load_table(readings, cite), method_table(readings, cite))),
         ("Conductors, overcurrent devices and raceways",
-         (conductor_table(readings, cite), fault_table(readings), raceway_table(readings, cite))),
+         (conductor_table(readings, cite), motor_feeder_table(readings, cite), fault_table(readings),
+          raceway_table(readings, cite))),
         ("Bonding", (neutral_table(readings), wire_table(readings), jumper_table(readings, cite))),
         ("Grounding electrodes", (system_table(readings), electrode_conductor_table(readings, cite),
           earth_table(plan, cite))),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable
 
+from driploop.circuits.motor_feeders import MotorFeeder
 from driploop.conductors.results import RunSizing
 from driploop.documents.found import title_of
 from driploop.documents.places import part_words, place_words
@@ -138,6 +139,33 @@ def _standing(sizing: RunSizing) -> str:
     if not sizing.kept:
         return f"new {sizing.kind}"
     return {True: "stays", False: "falls short", None: "open question"}[sizing.adequate]
+
+
+def motor_feeder_table(readings: Readings, cite: Cite) -> TableData:
+    """One row a feeder of several motors: what its wire must carry, and the largest device by its motors."""
+    runs = readings.installation.runs
+
+    def row(each: MotorFeeder) -> tuple[str, ...]:
+        loads = readings.installation.loads
+        return (
+            runs[each.run].title,
+            "; ".join([*dict.fromkeys(loads[id].title for id in each.motors), *each.unread]),
+            amperes(round(each.carry.number, 2)),
+            amperes(each.most.number) if each.most is not None else NOTHING,
+            stated(each.device_a, "A"),
+            {True: "too large", False: "within", None: "ask"}[each.device_too_large] if each.device_a else NOTHING,
+            cite(each.worksheet, "carry", "most_device", place=runs[each.run].title),
+        )  # fmt: skip
+
+    return table(
+        "Feeders of several motors",
+        ["Feeder", "Motors", ("Wire carries", True), ("Largest device", True), ("Device", True), "Standing",
+         "Worksheet lines"],
+        list(readings.motor_feeders.values()),
+        row,
+        note="Wire: the largest motor raised, the others and other load in full. Device: the largest motor's own, the "
+        "others in full, rounded down; a larger one may be chosen by the wire's own ampacity.",
+    )  # fmt: skip
 
 
 def raceway_table(readings: Readings, cite: Cite) -> TableData:

@@ -17,7 +17,7 @@ def lines_into(
 ) -> tuple[LineConductors, tuple[Assumption, ...]]:
     """The line conductors that supply these disconnects, added up, with what had to be assumed.
 
-    Where the customer's service conductors ahead of them are larger in sum, those count.
+    Where service conductors ahead of them that are not the utility's are larger in sum, those count.
     """
     asked: list[Assumption] = []
     parts = []
@@ -30,6 +30,7 @@ def lines_into(
         above = _known(run, conductors, edition)
         if above is not None and asks_for_more(above, total, edition=edition):
             total = above
+            asked += _owner_assumed(run)
     return total, tuple(asked)
 
 
@@ -39,7 +40,14 @@ def _shared_runs_above(graph: Graph, equipment: tuple[str, ...]) -> list[Run]:
         return []  # a fed building is grounded by its own feeder, not by the service it hangs on
     runs = dict.fromkeys(graph.run_into[up] for id in equipment for up in graph.path_up(id) if up in graph.run_into)
     known = (graph.installation.runs[run] for run in runs)
-    return [run for run in known if run.owner == "customer" and is_supply_side(graph, run)]
+    return [run for run in known if run.owner != "utility" and is_supply_side(graph, run)]
+
+
+def _owner_assumed(run: Run) -> list[Assumption]:
+    if run.owner is not None:
+        return []
+    why = "the grounding parts are sized by the customer's service conductors, and these are the larger"
+    return [Assumption(f"runs.{run.id}.owner", "the customer's", why, "the utility's word that it owns the run")]
 
 
 def _into(

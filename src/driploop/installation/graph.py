@@ -223,6 +223,10 @@ class Graph:
         parents = {b.part_of for b in below if b.part_of}
         return tuple(b for b in below if b.id not in parents and b.use in ("dwelling", "dwelling unit"))
 
+    def may_feed_a_home(self, equipment: str) -> bool:
+        """Whether a dwelling hangs below, or a building that may be one, as nobody said its use."""
+        return any(b.use is None or b.use in DWELLING_USES for b in self.buildings_below(equipment))
+
     def whole_dwelling(self, equipment: str) -> Building | None:
         """The one dwelling whose whole load, and nothing else, goes through this equipment; else None.
 

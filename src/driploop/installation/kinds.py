@@ -12,6 +12,8 @@ Size = Annotated[str, AfterValidator(canonical_size)]
 Positive = Annotated[float, Field(gt=0)]
 NotNegative = Annotated[float, Field(ge=0)]
 Amperes = Annotated[float, Field(gt=0, le=6000)]
+HORSEPOWER = r"^[1-9]\d*(\.\d+)?$|^0?\.\d*[1-9]\d*$|^([1-9]\d*[- ])?[1-9]\d*/[1-9]\d*$"
+Horsepower = Annotated[str, Field(pattern=HORSEPOWER)]
 Metal = Literal["copper", "aluminum"]
 Fate = Literal[
     "keep", "remove", "replace", "replace by a lockable breaker", "convert to unfused", "convert to junction box",

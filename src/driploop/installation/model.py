@@ -14,6 +14,7 @@ from driploop.installation.kinds import (
     BuildingUse,
     EquipmentKind,
     Fate,
+    Horsepower,
     Insulation,
     LoadKind,
     Metal,
@@ -247,6 +248,9 @@ class Circuit(Part):
     cable: Method | None = None
     ground: Literal["wire", "bare wire", "raceway", "armor", "sheath that is not a ground", "none"] | None = None
     neutral: Literal["insulated", "bare", "none"] | None = None
+    neutral_covered: bool | None = Field(
+        None, description="bare neutral sleeved or insulated inside the panel, from the jacket to its terminal"
+    )
     frame_grounded_by_neutral: bool | None = Field(None, description="three-wire range or dryer")
     multiwire_with: str | None = None
     leg: Literal["A", "B"] | None = Field(None, description="the line that a one-pole device takes")
@@ -294,11 +298,11 @@ class Load(Part):
     building: str | None = None
     va: Positive | None = None
     kw: Positive | None = None
-    hp: str | None = Field(None, description='as the tables write it: "1/2", "3", "7-1/2"')
+    hp: Horsepower | None = Field(None, description='as the tables write it: "1/2", "3", "7-1/2"')
     current_a: Positive | None = None
     volts: Literal[115, 120, 208, 230, 240, 277, 480] | None = None
     phase: Literal[1, 3] | None = None
-    count: Annotated[int, Field(ge=1)] = 1
+    count: Annotated[int, Field(ge=1, le=500)] = 1
     continuous: bool | None = None
     rla_a: Positive | None = None
     mca_a: Positive | None = None

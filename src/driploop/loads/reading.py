@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from driploop.editions import Edition
-from driploop.installation import Building, Equipment, Graph, Installation, MeteredDemand
+from driploop.installation import Equipment, Graph, Installation, MeteredDemand
 from driploop.loads.building_inputs import building_inputs, merged
 from driploop.loads.connected import as_other_load, connected_building
 from driploop.loads.dwelling_inputs import dwelling_inputs
@@ -22,6 +23,7 @@ from driploop.loads.results import LoadReading, LoadResult, NeutralLoad, NodeLoa
 from driploop.loads.set_points import SetPoints
 from driploop.loads.standard import standard_dwelling
 from driploop.loads.two_dwellings import two_dwellings
+from driploop.loads.uses import larger_of, other_readings, use_not_known
 from driploop.loads.writing import conductor_current_of
 from driploop.worksheet import Assumption, Worksheet, WorksheetWriter, plain, unique
 
@@ -74,8 +76,10 @@ class LoadReader:
         edition: Edition,
         metered: Mapping[str, MeteredDemand] | None = None,
         shares: Shares | None = None,
+        uses_settled: bool = False,
     ) -> None:
         self.graph = graph
+        self._uses_settled = uses_settled
         self.edition = edition
         self.site = Site(graph, edition=edition, shares=shares)
         self.metered = graph.installation.metered if metered is None else metered
@@ -88,10 +92,35 @@ class LoadReader:
     def _anew(self, installation: Installation, *, metered: bool = True, shares: Shares | None = None) -> LoadReader:
         """A reader of the same site otherwise: something off, or held back."""
         records = self.metered if metered else {}
-        return LoadReader(Graph(installation), edition=self.edition, metered=records, shares=shares)
+        return LoadReader(
+            Graph(installation), edition=self.edition, metered=records, shares=shares, uses_settled=self._uses_settled
+        )
+
+    @cached_property
+    def _by_other_uses(self) -> tuple[LoadReader, ...]:
+        if self._uses_settled:
+            return ()
+        return tuple(
+            LoadReader(
+                Graph(installation), edition=self.edition, metered=self.metered, shares=self.site.shares,
+                uses_settled=True,
+            )
+            for installation in other_readings(self.graph.installation)
+        )  # fmt: skip
 
     def node(self, id: str) -> NodeLoad:
         """The calculated load at one piece of equipment."""
+        readings = [self._node(id), *(reader._node(id) for reader in self._by_other_uses)]
+        return self._larger_of_uses(id, readings)
+
+    def _larger_of_uses(self, id: str, readings: Sequence[NodeLoad]) -> NodeLoad:
+        if len(readings) == 1:
+            return readings[0]
+        return larger_of(
+            readings, summary=lambda results, governing: _summary_head(id, results, governing), edition=self.edition
+        )
+
+    def _node(self, id: str) -> NodeLoad:
         hanging = self.site.hanging[id]
         if (key := _key(hanging)) not in self._computed:
             self._computed[key] = self._compute(hanging, where=id)
@@ -114,6 +143,11 @@ class LoadReader:
 
     def building(self, id: str) -> NodeLoad:
         """The calculated load of one building by itself, as permitted at the equipment that supplies all of it."""
+        others = (reader for reader in self._by_other_uses if id in reader.site.by_building)
+        readings = [self._building_by_itself(id), *(reader._building_by_itself(id) for reader in others)]
+        return self._larger_of_uses(f"building-{id}", readings)
+
+    def _building_by_itself(self, id: str) -> NodeLoad:
         group = self.site.by_building[id]
         computed = self._compute({id: group}, where=f"building-{id}")
         supply = self.site.supplies.get(id)
@@ -307,7 +341,7 @@ class LoadReader:
                     would_change='"residence" or "farm"',
                 )
             )
-        notes += [_use_not_known(b) for b in installation.buildings.values() if b.use is None]
+        notes += [use_not_known(b) for b in installation.buildings.values() if b.use is None]
         if installation.utility.system is None:
             notes.append(
                 Assumption(
@@ -348,15 +382,6 @@ def _use_is_known(group: Group) -> bool:
     return group.building is None or group.building.use is not None
 
 
-def _use_not_known(building: Building) -> Assumption:
-    return Assumption(
-        where=f"buildings.{building.id}.use",
-        assumed="a dwelling, without the reductions that only a known dwelling may take",
-        why_safe="floor area, kitchen and laundry circuits are added to what is listed; no other use asks for more",
-        would_change="what the building is used for",
-    )
-
-
 def record_of(record: MeteredDemand) -> MeteredRecord:
     """A survey's demand record as the metered method takes it."""
     return MeteredRecord(
@@ -395,7 +420,7 @@ def _renamed(worksheet: Worksheet, equipment: str) -> Worksheet:
     return replace(worksheet, id=f"load/{equipment}/{worksheet.id.rpartition('/')[2]}")
 
 
-def _summary(id: str, results: Sequence[LoadResult], governing: LoadResult, conductor_a: float) -> Worksheet:
+def _summary_head(id: str, results: Sequence[LoadResult], governing: LoadResult) -> WorksheetWriter:
     sheet = WorksheetWriter(f"load/{id}/governing", "Which load governs")
     for result in results:
         words = f"permitted: {result.permitted}; {result.why}" if result.why else f"permitted: {result.permitted}"
@@ -405,6 +430,11 @@ def _summary(id: str, results: Sequence[LoadResult], governing: LoadResult, cond
     current_a = governing.current_a or 0.0
     working = f"{governing.method}, {plain(governing.load_va or 0.0)} VA"
     sheet.number("Governing load", working, current_a, "A", governing.section, key="governing")
+    return sheet
+
+
+def _summary(id: str, results: Sequence[LoadResult], governing: LoadResult, conductor_a: float) -> Worksheet:
+    sheet = _summary_head(id, results, governing)
     sheet.number(
         "For conductors and overcurrent devices",
         "worksheet of the governing method",

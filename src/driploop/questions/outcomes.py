@@ -122,7 +122,7 @@ def _service(r: Readings) -> Iterator[tuple[Outcome, State]]:
 
 def _asked_rating(r: Readings, id: str, load_a: float, *, edition: Edition) -> str:
     try:
-        dwelling = bool(r.graph.dwelling_units_below(id))
+        dwelling = r.graph.may_feed_a_home(id)
         return _amperes(service_rating(load_a, dwelling=dwelling, edition=edition).rating.number)
     except DriploopError:
         return "more than any standard rating"

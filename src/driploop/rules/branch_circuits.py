@@ -57,6 +57,10 @@ def two_poles_for_line_to_line(r: Readings) -> Iterator[Found]:
         if circuit.poles == 1 and volts:
             wrong = f"A one-pole device feeds a load of {max(v for v in volts if v)} V."
             yield Found(f"circuits.{circuit.id}.poles", wrong, "Put in a two-pole device, or mend the survey.")
+        elif circuit.poles is None and volts and asks(r):
+            wrong = f"It feeds a load of {max(v for v in volts if v)} V; how many poles its device has is not known."
+            mend = "See whether one handle opens both lines, or two fuses sit under one pull."
+            yield Found(f"circuits.{circuit.id}.poles", wrong, mend, Verdict.ASK)
 
 
 @rule(

@@ -14,6 +14,7 @@ from driploop.rules.readings import Readings
 from driploop.worksheet import Finding, Verdict
 
 THEMES = (
+    "what_is_what",
     "service_equipment",
     "fault_current",
     "location_and_space",

@@ -128,6 +128,26 @@ def _in_sight(r: Readings, loads: list[Load]) -> Iterator[Found]:
         yield Found(f"loads.{first.id}.disconnect_in_sight", wrong, mend, verdict)
 
 
+@rule(
+    "motor-feeder-device-not-too-large",
+    title="The device of a feeder of several motors is within what motors or wire allow",
+    why="A feeder of motors may have a larger device than its load, so that the largest can start. "
+    "Past the limit a short in the shed is left to burn until something else opens.",
+    requirement="motor-feeder",
+)
+def motor_feeder_device_not_too_large(r: Readings) -> Iterator[Found]:
+    for each in r.motor_feeders.values():
+        where = f"runs.{each.run}.ocpd_a"
+        if each.device_too_large and each.most is not None:
+            wrong = f"A {each.device_a:g} A device heads a feeder of motors that allow {each.most.number:g} A at most."
+            yield Found(where, wrong, f"Put in one of {max(each.most.number, each.wire_a or 0):g} A or less.")
+        elif each.device_too_large is None and each.device_a is not None and asks(r):
+            missing = ", ".join((*each.unread, *(() if each.wire_a else ("the wire of the feeder",))))
+            wrong = f"Whether its {each.device_a:g} A device is too large for its motors is not known: {missing}."
+            mend = "Read the plates of its motors, and the size and metal of its wire."
+            yield Found(where, wrong, mend, Verdict.ASK)
+
+
 def _motors(r: Readings) -> Iterator[tuple[Circuit, Load, float]]:
     """Circuits that feed one motor and nothing else, with its table current. [A]"""
     for circuit in r.installation.circuits.values():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -16,6 +17,7 @@ from driploop.worksheet import Assumption
 if TYPE_CHECKING:
     from driploop.circuits import Change, Duty, OldDisconnect
     from driploop.circuits.decision import Decision
+    from driploop.circuits.motor_feeders import MotorFeeder
     from driploop.fault_current import FaultReading
     from driploop.marking import Label
     from driploop.voltage import VoltageReading
@@ -64,6 +66,13 @@ class Readings:
         from driploop.circuits import read_duties
 
         return read_duties(self.change)
+
+    @cached_property
+    def motor_feeders(self) -> Mapping[str, MotorFeeder]:
+        """Feeders of two motors or more, by the id of their run."""
+        from driploop.circuits.motor_feeders import read_motor_feeders
+
+        return read_motor_feeders(self.graph, self.conductors, self.loads, edition=self.edition)
 
     @cached_property
     def old_disconnects(self) -> tuple[OldDisconnect, ...]:

@@ -30,11 +30,18 @@ _DEAD_FIRST = "Look only where the circuit has been made dead and tested."
     requirement="three-wire-range-dryer",
 )
 def three_wire_range_or_dryer(r: Readings) -> Iterator[Found]:
+    joints: dict[str, list[Circuit]] = {}
     for found in awakened(r, "four-wires-to-range-or-dryer"):
         circuit = r.installation.circuits[found.where.split(".")[1]]
-        # A joint that may have been forgotten in an appliance with a ground is looked for, and no finding by itself.
         if circuit.frame_grounded_by_neutral is not None or circuit.ground in (None, "none"):
             yield found
+        else:
+            joints.setdefault(circuit.from_ or "", []).append(circuit)
+    # A joint that may have been forgotten in an appliance with a ground: one question for all of a panel.
+    for panel, circuits in joints.items():
+        wrong = f"Whether the frame at their end is still joined to the neutral was not seen: {named(circuits)}."
+        mend = f"See the terminal block of each, behind its plate; with a ground the joint goes. {_DEAD_FIRST}"
+        yield Found(f"equipment.{panel}", wrong, mend, Verdict.ASK)
 
 
 @rule(

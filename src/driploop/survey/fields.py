@@ -11,6 +11,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
+from driploop.installation.kinds import HORSEPOWER
 from driploop.installation.sizes import SIZES, canonical_size
 
 Kind = Literal["yes or no", "words", "whole number", "number", "text", "size", "list", "table", "parts", "rows"]
@@ -123,6 +124,8 @@ def unit_of(key: str) -> tuple[str, str]:
 def _pattern_words(pattern: str | None) -> str:
     if pattern is None:
         return ""
+    if pattern == HORSEPOWER:
+        return ', as the tables write it: "1/2", "3", "7-1/2"'
     letters = pattern.strip("^$").strip("[]")
     return f": one capital letter, {letters[0]} to {letters[-1]}"
 

@@ -22,6 +22,8 @@ from driploop.survey.words import nearest, shown, value_fault
 
 Tables = dict[str, Any]
 
+#: No survey of a house or farm holds a larger number.
+_LARGEST = 10_000_000
 _YES_NO = ("yes", "no")
 _ID = re.compile(r"[a-z0-9][a-z0-9_-]*")
 #: Other words a person may try for a table.
@@ -102,8 +104,10 @@ class Preparation:
             elif value == UNKNOWN:
                 if laid_over:
                     ready[name] = None
-            elif type(value) is int or (type(value) is str and value not in _YES_NO):
+            elif type(value) is str and value not in _YES_NO:
                 ready[name] = value  # nearly all values; the models judge them
+            elif type(value) is int:
+                self._whole((*path, name), value, ready)
             else:
                 self._value((*path, name), key, value, ready)
         return ready
@@ -144,10 +148,22 @@ class Preparation:
         """A number with a point. The models take 2.0 for a listed 2; infinity is nothing anyone measured."""
         if not math.isfinite(value):
             self.found.append(value_fault(path, key, value))
+        elif abs(value) > _LARGEST:
+            self._beyond_measure(path, value)
         elif key.shape.kind in ("words", "whole number") and value == int(value):
             ready[key.name] = int(value)
         else:
             ready[key.name] = value
+
+    def _whole(self, path: Path, value: int, ready: Tables) -> None:
+        if abs(value) <= _LARGEST:
+            ready[path[-1]] = value
+        else:
+            self._beyond_measure(path, value)
+
+    def _beyond_measure(self, path: Path, value: float) -> None:
+        do = 'Count the digits and look at the unit; write what was measured, or "unknown".'
+        self._fault(path, shown(value), f"a number that a survey can hold, at most {_LARGEST:,}", do)
 
     def _fault(self, path: Path, read: str, allowed: str, do: str) -> None:
         self.found.append(Found(path, read, allowed, do))

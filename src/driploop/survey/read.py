@@ -10,6 +10,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from driploop.installation import Job
+from driploop.survey.contradictions import check_contradictions
 from driploop.survey.faults import Fault, Found, JobFileError
 from driploop.survey.fields import keys_of
 from driploop.survey.layout import BY_ID, FORMAT, SINGLE, JobFile
@@ -76,6 +77,9 @@ def job_text_of(path: str | FilePath, *, what: str = "a job file") -> str:
         raise refuse("a folder", _where_to_look(file / "job.toml")) from None
     except OSError as error:
         raise refuse(f"cannot be opened: {error.strerror}", "Check the name and that you may read it.") from None
+    if b"\0" in raw and not raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+        line = raw.count(b"\n", 0, raw.index(b"\0")) + 1
+        raise refuse("no text: a picture, a PDF or a program's own file", "Name the job file itself.", line)
     try:
         return raw.decode("utf-8")
     except UnicodeDecodeError as error:
@@ -106,6 +110,7 @@ def _read(data: Mapping[str, Any], *, name: str) -> _Reading:
     ready = Preparation(lift_tables(data, format=format))
     found += ready.found
     found += check_references(ready.tables)
+    found += check_contradictions(ready.tables)
     try:
         return _Reading(JobFile.model_validate(ready.tables), found, format)
     except ValidationError as error:
