@@ -34,7 +34,7 @@ def names_reached(start: Callable[..., Any], *, words: bool = True) -> frozenset
     """Every name of an attribute in a function's code and in all of this program that it calls.
 
     Args:
-        start: the function.
+        start: the function, or a class for all that it can do.
         words: also every word in its texts and tables, as ``getattr`` may use them. Without them, what a function
             only hands on by name is left out.
     """
@@ -44,8 +44,8 @@ def names_reached(start: Callable[..., Any], *, words: bool = True) -> frozenset
 
 
 def _functions_reached(start: Callable[..., Any]) -> set[FunctionType]:
-    first = _function(start)
-    reached = {first} if first is not None else set()
+    inner = [_function(member) for member in (_members(start) if isinstance(start, type) else [start])]
+    reached = {function for function in inner if function is not None}
     waiting = list(reached)
     while waiting:
         for function in _code_of(waiting.pop()).leads_to:

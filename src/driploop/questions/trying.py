@@ -7,10 +7,10 @@ but for the stages whose facts it left as they were.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
-from typing import Any, Literal
+from typing import Any, Literal, TypeVar
 
 from driploop.alternatives import propose, with_sizes
 from driploop.circuits.protect import weigh
@@ -20,23 +20,24 @@ from driploop.conductors import ConductorReading, read_conductors
 from driploop.conductors.heat import Heat
 from driploop.editions import load_edition
 from driploop.grounding import read_grounding
+from driploop.grounding.results import GroundingReading
 from driploop.installation import Circuit, Graph, Installation, Job
-from driploop.loads import Headroom, LoadReading, read_headroom, read_loads
+from driploop.installation.model import Part
+from driploop.loads import read_headroom, read_loads
 from driploop.marking import read_labels
 from driploop.planning import Plan, plan
 from driploop.questions.outcomes import Decided, State, changed, decided, of_findings
 from driploop.questions.paths import PARTS, Place, answered, written_in
 from driploop.questions.reach import names_reached
 from driploop.questions.results import Gravity, Outcome
-from driploop.rules import Readings, catalogue, check_rules
+from driploop.questions.watching import Fact, Looked, looked_at
+from driploop.rules import Readings, Rule, catalogue
 from driploop.rules.catalogue import findings_of
 from driploop.worksheet import Finding
 
-#: Tables of what joins a place to the earth.
-_EARTH = ("electrodes", "bonds")
 #: Without one of these the mark of the fault current stays blank; its amperes are no outcome.
 _MARKED = frozenset({"transformer_kva", "available_fault_current_a"})
-_NOT_THERE = object()
+T = TypeVar("T")
 #: What is asked about the way of a circuit's wire, read by nothing but the weighing of wire and device.
 _ALONG_THE_WAY = frozenset({"ambient_c", "current_carrying", "hot_place", "in_thermal_insulation"})
 #: How rules read a wire: hopefully or not, along an ordinary way or the hottest.
@@ -83,36 +84,41 @@ class Trial:
     def _planned_with(self, job: Job, place: Place, value: Any) -> Decided:
         if place.table == "town":
             return self._under(job, str(value))
+        heard: Literal["nothing", "rules", "stages"] = "stages"
         if place.table == "circuits" and place.field in _ALONG_THE_WAY:
             heard = self._wire_hears(place, value)
-            if heard == "nothing":
-                return self._planned
-            if heard == "rules":
-                return self._rules_only(job, place, value)
-        elif not self._is_heard_by_a_stage(place):
-            return self._rules_only(job, place, value)
-        if self._only_sizes(place):
-            return self._sized_again(job, place, value)
-        return self._read_again(job, place)
+        if heard == "nothing":
+            return self._planned
+        if heard == "rules" or self._builds_the_same(place):
+            built = written_in(self._built, place, value)
+        else:
+            proposed = propose(job, edition=self.plan.edition)
+            built = proposed[0] if proposed is not None else job.found
+        return self._read(job, place, built)
 
     # --- how far an answer is heard ------------------------------------------------------------------------------
 
-    def _is_heard_by_a_stage(self, place: Place) -> bool:
-        return any(place.field in names for names in (_loads(), _sizes(), _grounds(), _labels(), _proposes()))
+    def _builds_the_same(self, place: Place) -> bool:
+        """Whether the proposal does not hang on an answer, but for the field that the answer is written to."""
+        if place.table == "site":
+            return False
+        if place.home in ("found", "single"):
+            return not self._proposal_looked.at(_facts_of(place)) or self._only_sizes(place)
+        return place.field not in _proposes() or self._only_sizes(place)
 
-    def _wire_hears(self, place: Place, value: Any) -> Literal["nothing", "rules", "breaker"]:
+    def _wire_hears(self, place: Place, value: Any) -> Literal["nothing", "rules", "stages"]:
         """How far an answer about the way of a circuit's wire goes: it is read where its breaker is chosen, and by
         rules that judge wire and device, and nowhere else."""
         told = written_in(self.plan.final.installation, place, value).circuits
         heard = {self._one_wire_hears(id, told.get(id)) for id in place.ids}
-        return "breaker" if "breaker" in heard else "rules" if "rules" in heard else "nothing"
+        return "stages" if "stages" in heard else "rules" if "rules" in heard else "nothing"
 
-    def _one_wire_hears(self, id: str, told: Circuit | None) -> Literal["nothing", "rules", "breaker"]:
+    def _one_wire_hears(self, id: str, told: Circuit | None) -> Literal["nothing", "rules", "stages"]:
         now, found = self.plan.final.installation.circuits.get(id), self.plan.job.found.circuits.get(id)
         if now is None or told is None or found is None:
-            return "breaker"
+            return "stages"
         if not self._weighs_alike(now, told, ocpd_a=found.ocpd_a, ocpd=found.ocpd):
-            return "breaker"
+            return "stages"
         if now.cable == "knob-and-tube" or not self._weighs_alike(now, told):
             return "rules"
         return "nothing"
@@ -156,72 +162,102 @@ class Trial:
                 deciding.append(run.id)
         return frozenset(deciding)
 
+    # --- what each stage looked at while nobody had answered --------------------------------------------------------
+
+    @cached_property
+    def _proposal_looked(self) -> Looked:
+        job, edition = self.plan.job, self.plan.edition
+        return looked_at(
+            lambda found: propose(job.model_copy(update={"found": found}), edition=edition), self.plan.job.found
+        )
+
+    @cached_property
+    def _loads_looked(self) -> Looked:
+        edition = self.plan.edition
+        return looked_at(lambda built: read_loads(Graph(built), edition=edition, by_building=True), self._built)
+
+    @cached_property
+    def _conductors_looked(self) -> Looked:
+        final = self.plan.final
+        return looked_at(lambda built: read_conductors(Graph(built), final.loads, edition=final.edition), self._built)
+
+    @cached_property
+    def _grounding_looked(self) -> Looked:
+        return looked_at(self._grounding_of, self.plan.final.installation, *self._before)
+
+    @cached_property
+    def _outcomes_looked(self) -> Looked:
+        final = self.plan.final
+
+        def outcomes(installation: Installation, *before: Installation) -> object:
+            read = replace(final, installation=installation, graph=Graph(installation), found=next(iter(before), None))
+            return decided(read, (), None)
+
+        return looked_at(outcomes, final.installation, *self._before)
+
+    @property
+    def _before(self) -> tuple[Installation, ...]:
+        """The installation as found, where another is proposed."""
+        return (self.plan.job.found,) if self.plan.proposed is not None else ()
+
+    def _grounding_of(self, installation: Installation, *before: Installation) -> GroundingReading:
+        final = self.plan.final
+        found = Graph(before[0]) if before else None
+        return read_grounding(Graph(installation), final.loads, final.conductors, found=found, edition=final.edition)
+
     # --- reading again -------------------------------------------------------------------------------------------
 
-    def _rules_only(self, job: Job, place: Place, value: Any) -> Decided:
-        return self._by_rules(job, written_in(self.plan.final.installation, place, value), frozenset({place.field}))
-
-    def _by_rules(self, job: Job, installation: Installation, changed: frozenset[str]) -> Decided:
-        """What is decided where nothing but rules reads what changed."""
-        final = self.plan.final
-        found = job.found if final.found is not None else None
-        told = replace(final, job=job, installation=installation, graph=Graph(installation), found=found)
-        told.weighed.update(final.weighed)
-        hearing = [rule for rule in catalogue() if not changed.isdisjoint(names_reached(rule.check))]
-        heard = {rule.id for rule in hearing}
-        kept = {
-            o: state for o, state in self._planned.items() if o.gravity is not Gravity.VERDICT or o.what not in heard
-        }
-        again = [finding for rule in hearing for finding in findings_of(rule, told)]
-        return {**kept, **of_findings(again, installation)}
-
-    def _sized_again(self, job: Job, place: Place, value: Any) -> Decided:
-        final = self.plan.final
-        installation = written_in(self._built, place, value)
+    def _read(self, job: Job, place: Place, built: Installation) -> Decided:
+        """What is decided of a built installation: each stage is read again where it looks at what changed."""
+        final, edition = self.plan.final, self.plan.edition
+        asked = _facts_of(place)
+        built, changed = _held_against(self._built, built)
+        changed |= asked
+        everything = place.table == "site"
+        loads, conductors, grounding = final.loads, final.conductors, final.grounding
+        if everything or self._loads_looked.at(changed):
+            loads = _kept(final.loads, read_loads(Graph(built), edition=edition, by_building=True))
+        if everything or loads is not final.loads or self._conductors_looked.at(changed):
+            conductors = _kept(final.conductors, read_conductors(Graph(built), loads, edition=edition))
+        installation = built
+        if self.plan.proposed is not None:
+            installation, changed = _held_against(final.installation, with_sizes(built, conductors))
+            changed |= asked
         graph = Graph(installation)
-        conductors = read_conductors(graph, final.loads, edition=final.edition)
-        if _alike(conductors, final.conductors):
-            return self._rules_only(job, place, value)
-        return self._from_sizes(job, installation, graph, final.loads, conductors, self.plan.headroom)
-
-    def _read_again(self, job: Job, place: Place) -> Decided:
-        edition, headroom, final = self.plan.edition, self.plan.headroom, self.plan.final
+        read_anew = loads is not final.loads or not _alike(conductors, final.conductors)
+        found = job.found if self.plan.proposed is not None else None
+        if everything or read_anew or self._grounding_looked.at(changed):
+            before = Graph(found) if found is not None else None
+            grounding = _kept(final.grounding, read_grounding(graph, loads, conductors, found=before, edition=edition))
+        told = Readings(job, edition, installation, graph, loads, conductors, grounding, found=found)
+        if installation.utility is final.installation.utility:
+            told.weighed.update(final.weighed)
+        same = not (everything or read_anew or grounding is not final.grounding or self._outcomes_looked.at(changed))
+        rules = [rule for rule in catalogue() if everything or self._rule_hears(rule, changed, told)]
+        headroom = self.plan.headroom
         if place.field in _loads():
             headroom = read_headroom(Graph(job.found), job.wishes.values(), edition=edition)
-        built = propose(job, edition=edition)
-        installation = built[0] if built is not None else job.found
-        graph = Graph(installation)
-        changed = _changed(installation, self._built) | {(place.table, place.field)}
-        # The code's loads and conductors hang on no electrode and on no bond of piping.
-        heard = {field for table, field in changed if table not in _EARTH}
-        loads, conductors = final.loads, final.conductors
-        if not heard.isdisjoint(_loads()):
-            loads = read_loads(graph, edition=edition, by_building=True)
-        if loads is not final.loads or not heard.isdisjoint(_sizes()):
-            conductors = read_conductors(graph, loads, edition=edition)
-        names = frozenset(field for _, field in changed)
-        if loads is final.loads and names.isdisjoint(_grounds() | _labels()) and _alike(conductors, final.conductors):
-            return self._by_rules(job, with_sizes(installation, conductors) if built else installation, names)
-        return self._from_sizes(job, installation, graph, loads, conductors, headroom)
+            same = False
+        return self._with_rules(told, rules, self._planned if same else decided(told, (), headroom))
 
-    def _from_sizes(
-        self,
-        job: Job,
-        installation: Installation,
-        graph: Graph,
-        loads: LoadReading,
-        conductors: ConductorReading,
-        headroom: Headroom | None,
-    ) -> Decided:
-        edition = self.plan.edition
-        found = job.found if self.plan.proposed is not None else None
-        if found is not None:
-            installation = with_sizes(installation, conductors)
-            graph = Graph(installation)
-        before = Graph(found) if found is not None else None
-        grounding = read_grounding(graph, loads, conductors, found=before, edition=edition)
-        readings = Readings(job, edition, installation, graph, loads, conductors, grounding, found=found)
-        return decided(readings, check_rules(readings), headroom)
+    def _with_rules(self, told: Readings, rules: Sequence[Rule], outcomes: Decided) -> Decided:
+        """Outcomes with the verdicts of these rules anew, and of all others as they stood."""
+        heard = {rule.id for rule in rules}
+        others = {o: s for o, s in self._planned.items() if o.gravity is Gravity.VERDICT and o.what not in heard}
+        rest = {o: s for o, s in outcomes.items() if o.gravity is not Gravity.VERDICT}
+        again = [finding for rule in rules for finding in findings_of(rule, told)]
+        return {**rest, **others, **of_findings(again, told.installation)}
+
+    def _rule_hears(self, rule: Rule, changed: set[Fact], told: Readings) -> bool:
+        names = names_reached(rule.check)
+        fields = {fact.field for fact in changed}
+        if not names.isdisjoint(fields) or not _graph().isdisjoint(fields):
+            return True
+        for name in ("loads", "conductors", "grounding"):
+            turned = _turned(getattr(self.plan.final, name), getattr(told, name))
+            if name in names and not names.isdisjoint(turned):
+                return True
+        return False
 
     def _under(self, job: Job, edition: str) -> Decided:
         told = plan(job, edition=load_edition(edition, overlays=self.plan.edition.overlays))
@@ -241,35 +277,72 @@ class Trial:
 
 def _alike(one: ConductorReading, other: ConductorReading) -> bool:
     """Whether two readings size every run the same, whatever their worksheets say."""
-    return all(
+    return one is other or all(
         replace(sizing, worksheet=before.worksheet, assumptions=()) == replace(before, assumptions=())
         for sizing, before in zip(one.runs.values(), other.runs.values(), strict=True)
     )
 
 
-def _changed(one: Installation, other: Installation) -> set[tuple[str, str]]:
-    """Every table and field in which two installations differ; of a part that only one has, all its fields."""
-    found: set[tuple[str, str]] = set()
+def _kept(known: T, read: T) -> T:
+    """A reading, or the known one where it comes to the same."""
+    return known if read == known else read
+
+
+def _turned(one: Any, other: Any) -> set[str]:
+    """The fields in which two readings of one stage differ."""
+    if one is other:
+        return set()
+    return {field.name for field in fields(one) if getattr(one, field.name) != getattr(other, field.name)}
+
+
+def _facts_of(place: Place) -> set[Fact]:
+    table = "loads" if place.home == "wished" else place.table
+    return {Fact(table, id, place.name) for id in place.ids}
+
+
+def _held_against(known: Installation, other: Installation) -> tuple[Installation, set[Fact]]:
+    """An installation with the very parts of a known one where they are equal, and every fact in which it differs."""
+    changed: set[Fact] = set()
+    tables: dict[str, Any] = {}
     for table in PARTS:
-        ones, others = getattr(one, table), getattr(other, table)
+        ones, others = getattr(known, table), getattr(other, table)
+        if ones is others:
+            continue
+        same = {}
         for id in dict.fromkeys((*ones, *others)):
             here, there = ones.get(id), others.get(id)
             if here is not there and here != there:
-                fields = type(here or there).model_fields
-                found.update((table, name) for name in fields if _get(here, name) != _get(there, name))
-    return found
+                changed.update(_differences(table, id, here, there))
+            elif here is not None:
+                same[id] = here
+        if list(ones) != list(others):
+            changed.add(Fact(table, "", ""))
+        tables[table] = {**others, **same}
+    if known.utility is not other.utility:
+        if known.utility == other.utility:
+            tables["utility"] = known.utility
+        else:
+            changed.update(_differences("utility", "", known.utility, other.utility))
+    return other.model_copy(update=tables), changed
 
 
-def _get(part: Any, name: str) -> Any:
-    return getattr(part, name) if part is not None else _NOT_THERE
+def _differences(table: str, id: str, here: Part | None, there: Part | None) -> Iterator[Fact]:
+    """The fields in which two parts differ; of a part that only one has, all its fields and itself."""
+    part = here or there
+    assert part is not None
+    for name in type(part).model_fields:
+        if here is None or there is None or getattr(here, name) != getattr(there, name):
+            yield Fact(table, id, name)
+    if here is None or there is None:
+        yield Fact(table, id, "")
 
 
 def _loads() -> frozenset[str]:
     return names_reached(read_loads)
 
 
-def _sizes() -> frozenset[str]:
-    return names_reached(read_conductors)
+def _graph() -> frozenset[str]:
+    return names_reached(Graph)
 
 
 def _grounds() -> frozenset[str]:
