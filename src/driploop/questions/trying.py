@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, fields, replace
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Any, Literal, TypeVar
 
 from driploop.alternatives import propose, with_sizes
@@ -92,8 +92,7 @@ class Trial:
         if heard == "rules" or self._builds_the_same(place):
             built = written_in(self._built, place, value)
         else:
-            proposed = propose(job, edition=self.plan.edition)
-            built = proposed[0] if proposed is not None else job.found
+            built = self._built_from(job)
         return self._read(job, place, built)
 
     # --- how far an answer is heard ------------------------------------------------------------------------------
@@ -102,8 +101,8 @@ class Trial:
         """Whether the proposal does not hang on an answer, but for the field that the answer is written to."""
         if place.table == "site":
             return False
-        if place.home in ("found", "single"):
-            return not self._proposal_looked.at(_facts_of(place)) or self._only_sizes(place)
+        if place.home in ("found", "single") and not self._proposal_looked.at(_facts_of(place)):
+            return True
         return place.field not in _proposes() or self._only_sizes(place)
 
     def _wire_hears(self, place: Place, value: Any) -> Literal["nothing", "rules", "stages"]:
@@ -166,10 +165,8 @@ class Trial:
 
     @cached_property
     def _proposal_looked(self) -> Looked:
-        job, edition = self.plan.job, self.plan.edition
-        return looked_at(
-            lambda found: propose(job.model_copy(update={"found": found}), edition=edition), self.plan.job.found
-        )
+        job = self.plan.job
+        return looked_at(lambda found: self._built_from(job.model_copy(update={"found": found})), job.found)
 
     @cached_property
     def _loads_looked(self) -> Looked:
@@ -233,7 +230,7 @@ class Trial:
         if installation.utility is final.installation.utility:
             told.weighed.update(final.weighed)
         same = not (everything or read_anew or grounding is not final.grounding or self._outcomes_looked.at(changed))
-        rules = [rule for rule in catalogue() if everything or self._rule_hears(rule, changed, told)]
+        rules = catalogue() if everything else self._hearing(changed, told)
         headroom = self.plan.headroom
         if place.field in _loads():
             headroom = read_headroom(Graph(job.found), job.wishes.values(), edition=edition)
@@ -248,16 +245,16 @@ class Trial:
         again = [finding for rule in rules for finding in findings_of(rule, told)]
         return {**rest, **others, **of_findings(again, told.installation)}
 
-    def _rule_hears(self, rule: Rule, changed: set[Fact], told: Readings) -> bool:
-        names = names_reached(rule.check)
-        fields = {fact.field for fact in changed}
-        if not names.isdisjoint(fields) or not _graph().isdisjoint(fields):
-            return True
-        for name in ("loads", "conductors", "grounding"):
-            turned = _turned(getattr(self.plan.final, name), getattr(told, name))
-            if name in names and not names.isdisjoint(turned):
-                return True
-        return False
+    def _hearing(self, changed: set[Fact], told: Readings) -> tuple[Rule, ...]:
+        """The rules that may read one of these facts, or what turned in a reading."""
+        names = frozenset(fact.field for fact in changed)
+        if not _graph().isdisjoint(names):
+            return catalogue()
+        heard = set(_rules_reading(names))
+        for reading in ("loads", "conductors", "grounding"):
+            turned = _turned(getattr(self.plan.final, reading), getattr(told, reading))
+            heard |= _rules_reading(frozenset({reading})) & _rules_reading(turned)
+        return tuple(rule for rule in catalogue() if rule in heard)
 
     def _under(self, job: Job, edition: str) -> Decided:
         told = plan(job, edition=load_edition(edition, overlays=self.plan.edition.overlays))
@@ -267,8 +264,11 @@ class Trial:
     @cached_property
     def _built(self) -> Installation:
         """The final installation before its new runs were sized."""
-        built = propose(self.plan.job, edition=self.plan.edition)
-        return built[0] if built is not None else self.plan.job.found
+        return self._built_from(self.plan.job)
+
+    def _built_from(self, job: Job) -> Installation:
+        built = propose(job, edition=self.plan.edition)
+        return built[0] if built is not None else job.found
 
     @property
     def _findings(self) -> tuple[Finding, ...]:
@@ -288,11 +288,17 @@ def _kept(known: T, read: T) -> T:
     return known if read == known else read
 
 
-def _turned(one: Any, other: Any) -> set[str]:
+def _turned(one: Any, other: Any) -> frozenset[str]:
     """The fields in which two readings of one stage differ."""
     if one is other:
-        return set()
-    return {field.name for field in fields(one) if getattr(one, field.name) != getattr(other, field.name)}
+        return frozenset()
+    return frozenset(each.name for each in fields(one) if getattr(one, each.name) != getattr(other, each.name))
+
+
+@cache
+def _rules_reading(names: frozenset[str]) -> frozenset[Rule]:
+    """The rules whose code may read one of these names."""
+    return frozenset(rule for rule in catalogue() if not names.isdisjoint(names_reached(rule.check)))
 
 
 def _facts_of(place: Place) -> set[Fact]:

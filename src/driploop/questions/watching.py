@@ -33,21 +33,23 @@ class Looked:
     fields: Mapping[tuple[str, str], set[str]]
 
     def at(self, facts: Iterable[Fact]) -> bool:
-        """Whether the stage looked at one of these facts, or was never given the part."""
-        for table, id, field in facts:
-            read = self.fields.get((table, id))
-            if read is None or not field or field in read:
-                return True
-        return False
+        """Whether the stage looked at one of these facts; a part that came or went is always seen."""
+        return any(not field or field in self.fields.get((table, id), ()) for table, id, field in facts)
 
 
 def looked_at(stage: Callable[..., object], *installations: Installation) -> Looked:
     """Run a stage over these installations, and tell which fields of their parts it read.
 
-    A part that stands in several of them counts as one.
+    A part that stands in several of them counts as one. Where the stage builds an installation, a field that it writes
+    counts as read, and so does a part in whose place it puts another: neither comes through as it was.
     """
     notes: dict[tuple[str, str], set[str]] = {}
-    stage(*(_watched(each, notes) for each in installations))
+    built = stage(*(_watched(each, notes) for each in installations))
+    if isinstance(built, Installation):
+        for table in PARTS:
+            for id, part in getattr(built, table).items():
+                if (table, id) in notes and not isinstance(part, _TakesNotes):
+                    notes[table, id].update(type(part).model_fields)
     return Looked(notes)
 
 
@@ -81,6 +83,8 @@ def _watching(kind: type[Part]) -> type[Part]:
 class _TakesNotes:
     """Notes what is read of a part. Copies of the part go on in its name."""
 
+    __pydantic_fields_set__: set[str]
+
     def __getattribute__(self, name: str) -> Any:
         held = object.__getattribute__(self, "__dict__")
         if name in held:
@@ -89,11 +93,13 @@ class _TakesNotes:
             held[_NOTES].update(held)
         return super().__getattribute__(name)
 
-    def __copy__(self) -> Any:
-        kind = type(self)
-        made = kind.__new__(kind)
-        object.__setattr__(made, "__dict__", dict(object.__getattribute__(self, "__dict__")))
-        for slot in ("__pydantic_fields_set__", "__pydantic_extra__", "__pydantic_private__"):
-            object.__setattr__(made, slot, object.__getattribute__(self, slot))
-        object.__setattr__(made, "__pydantic_fields_set__", set(made.__pydantic_fields_set__))
+    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Any:
+        """As of any part. To copy is not yet to look: whoever reads the copy is noted."""
+        made = type(self).__new__(type(self))
+        held = object.__getattribute__(self, "__dict__")
+        held[_NOTES].update(update or ())
+        object.__setattr__(made, "__dict__", {**held, **(update or {})})
+        object.__setattr__(made, "__pydantic_fields_set__", {*self.__pydantic_fields_set__, *(update or ())})
+        object.__setattr__(made, "__pydantic_extra__", None)
+        object.__setattr__(made, "__pydantic_private__", None)
         return made
