@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, fields, replace
 from functools import cache, cached_property
-from typing import Any, Literal, TypeVar
+from typing import Any, Literal, NamedTuple, TypeVar
 
 from driploop.alternatives import propose, with_sizes
 from driploop.circuits.protect import weigh
@@ -52,6 +52,13 @@ Lawful = Callable[[Job, Turned | None], Decided]
 def nothing_more(job: Job, turned: Turned | None) -> Decided:
     """No outcomes beside those of the plan."""
     return {}
+
+
+class _Weighed(NamedTuple):
+    """The numbers by which the breaker of a wire is chosen, and those by which rules judge the two."""
+
+    chosen: tuple[object, ...]
+    judged: tuple[object, ...]
 
 
 @dataclass(frozen=True)
@@ -113,30 +120,56 @@ class Trial:
         return "stages" if "stages" in heard else "rules" if "rules" in heard else "nothing"
 
     def _one_wire_hears(self, id: str, told: Circuit | None) -> Literal["nothing", "rules", "stages"]:
-        now, found = self.plan.final.installation.circuits.get(id), self.plan.job.found.circuits.get(id)
-        if now is None or told is None or found is None:
+        now = self.plan.final.installation.circuits.get(id)
+        if now is None or told is None:
             return "stages"
-        if not self._weighs_alike(now, told, ocpd_a=found.ocpd_a, ocpd=found.ocpd):
+        found = self._landed(id)
+        alike = True
+        if found is not None:
+            before, after = self._weighs(found), self._weighs(told.model_copy(update=_device_of(found)))
+            if before.chosen != after.chosen:
+                return "stages"
+            alike = before == after
+        elif not self._stated_as_new(now):
             return "stages"
-        if now.cable == "knob-and-tube" or not self._weighs_alike(now, told):
+        if not alike or now.cable == "knob-and-tube" or self._weighs(now) != self._weighs(told):
             return "rules"
         return "nothing"
 
-    def _weighs_alike(self, one: Circuit, other: Circuit, **device: Any) -> bool:
-        pair = (one.model_copy(update=device), other.model_copy(update=device)) if device else (one, other)
-        return self._weighs(pair[0]) == self._weighs(pair[1])
+    def _landed(self, id: str) -> Circuit | None:
+        """An old circuit as it is when its new breaker is chosen, with the device that was found."""
+        now, found = self.plan.final.installation.circuits[id], self.plan.job.found.circuits.get(id)
+        return now.model_copy(update=_device_of(found)) if found is not None else None
 
-    def _weighs(self, circuit: Circuit) -> tuple[Any, ...]:
+    def _stated_as_new(self, circuit: Circuit) -> bool:
+        """Whether a circuit is new and the proposal speaks of it, so that an answer adds no part to the proposal."""
+        proposal = self.plan.job.proposal
+        return circuit.is_new and proposal is not None and circuit.id in proposal.circuits
+
+    def _weighs(self, circuit: Circuit) -> _Weighed:
         """Every number by which the breaker of a wire is chosen and judged."""
+        known = self._weighed.get(circuit.id, ())
+        if (before := next((weighed for each, weighed in known if each == circuit), None)) is not None:
+            return before
         final = self.plan.final
         loads = [final.installation.loads[id] for id in final.graph.loads_on.get(circuit.id, ())]
         panel, edition = final.installation.equipment.get(circuit.from_ or ""), final.edition
         volts = system_volts(final.installation)
         device, decision = weigh(circuit, loads, panel, system_volts=volts, edition=edition)
         limits = [limit_of(circuit, panel, hopeful=hopeful, heat=heat, edition=edition) for hopeful, heat in _READ_AS]
-        carried = [(each.usable_a, each.ordinary.number) if each is not None else None for each in limits]
-        chosen = (device.rating_a, device.in_the_panel_a, decision.until_then_a, decision.ordinary_a, decision.rating_a)
-        return (*chosen, decision.why, decision.certain, *carried)
+        carried = tuple((each.usable_a, each.ordinary.number) if each is not None else None for each in limits)
+        no_ordinary = decision.ordinary_a is None
+        weighed = _Weighed(
+            chosen=(device.rating_a, device.in_the_panel_a, decision.until_then_a, decision.rating_a, no_ordinary),
+            judged=(decision.ordinary_a, decision.why, decision.certain, *carried),
+        )
+        self._weighed.setdefault(circuit.id, []).append((circuit, weighed))
+        return weighed
+
+    @cached_property
+    def _weighed(self) -> dict[str, list[tuple[Circuit, _Weighed]]]:
+        """What was weighed of each circuit so far, by its answers."""
+        return {}
 
     def _only_sizes(self, place: Place) -> bool:
         """Whether an answer can only change the sizing of runs, and no device or bond is chosen by that sizing."""
@@ -273,6 +306,10 @@ class Trial:
     @property
     def _findings(self) -> tuple[Finding, ...]:
         return self.plan.proposed_findings if self.plan.proposed else self.plan.found_findings
+
+
+def _device_of(circuit: Circuit) -> dict[str, Any]:
+    return {"ocpd_a": circuit.ocpd_a, "ocpd": circuit.ocpd}
 
 
 def _alike(one: ConductorReading, other: ConductorReading) -> bool:
