@@ -217,13 +217,27 @@ class Trial:
 
     @cached_property
     def _outcomes_looked(self) -> Looked:
+        """Outcomes that are no labels: these read the installation alone."""
+        return self._looked_late(lambda read: decided(read, (), None), "marking")
+
+    @cached_property
+    def _labels_looked(self) -> Looked:
+        return self._looked_late(lambda read: read.marking)
+
+    @cached_property
+    def _duties_looked(self) -> Looked:
+        return self._looked_late(lambda read: read.duties)
+
+    def _looked_late(self, late: Callable[[Readings], object], *known: str) -> Looked:
+        """What a reading looks at that is made out of all others; ``known`` are those it takes as they are."""
         final = self.plan.final
 
-        def outcomes(installation: Installation, *before: Installation) -> object:
+        def stage(installation: Installation, *before: Installation) -> object:
             read = replace(final, installation=installation, graph=Graph(installation), found=next(iter(before), None))
-            return decided(read, (), None)
+            read.take_over(final, *known)
+            return late(read)
 
-        return looked_at(outcomes, final.installation, *self._before)
+        return looked_at(stage, final.installation, *self._before)
 
     @property
     def _before(self) -> tuple[Installation, ...]:
@@ -262,13 +276,26 @@ class Trial:
         told = Readings(job, edition, installation, graph, loads, conductors, grounding, found=found)
         if installation.utility is final.installation.utility:
             told.weighed.update(final.weighed)
-        same = not (everything or read_anew or grounding is not final.grounding or self._outcomes_looked.at(changed))
+        if not everything:
+            told.take_over(final, *self._still_true(told, changed))
+        same = "marking" in vars(told) and not (
+            read_anew or grounding is not final.grounding or self._outcomes_looked.at(changed)
+        )
         rules = catalogue() if everything else self._hearing(changed, told)
         headroom = self.plan.headroom
         if place.field in _loads():
             headroom = read_headroom(Graph(job.found), job.wishes.values(), edition=edition)
             same = False
         return self._with_rules(told, rules, self._planned if same else decided(told, (), headroom))
+
+    def _still_true(self, told: Readings, changed: set[Fact]) -> Iterator[str]:
+        """The late readings that nothing has turned: no fact that they look at, and no reading they are made of."""
+        final = self.plan.final
+        if told.grounding.wires == final.grounding.wires and not self._duties_looked.at(changed):
+            yield "duties"
+        made_of = told.loads is final.loads and told.conductors is final.conductors
+        if made_of and told.grounding.bonds == final.grounding.bonds and not self._labels_looked.at(changed):
+            yield "marking"
 
     def _with_rules(self, told: Readings, rules: Sequence[Rule], outcomes: Decided) -> Decided:
         """Outcomes with the verdicts of these rules anew, and of all others as they stood."""

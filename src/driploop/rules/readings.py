@@ -50,6 +50,11 @@ class Readings:
         """What was weighed of a circuit so far, with the parts it was weighed of."""
         return {}
 
+    def take_over(self, known: Readings, *late: str) -> None:
+        """Take late readings over from an installation of which they would be read just the same."""
+        for name in late:
+            self.__dict__[name] = getattr(known, name)
+
     @cached_property
     def change(self) -> Change:
         """The change as duties look at it."""
@@ -89,7 +94,8 @@ class Readings:
         return read_voltages(self.graph, self.loads, self.conductors, self.grounding.bonds, edition=self.edition)
 
     @cached_property
-    def _marking(self) -> tuple[tuple[Label, ...], tuple[Assumption, ...]]:
+    def marking(self) -> tuple[tuple[Label, ...], tuple[Assumption, ...]]:
+        """Every label, and what was assumed for them."""
         from driploop.marking import read_labels
 
         return read_labels(
@@ -105,9 +111,9 @@ class Readings:
     @property
     def labels(self) -> tuple[Label, ...]:
         """Every label, in the order of supply."""
-        return self._marking[0]
+        return self.marking[0]
 
     @property
     def label_assumptions(self) -> tuple[Assumption, ...]:
         """What was assumed for the labels."""
-        return self._marking[1]
+        return self.marking[1]
