@@ -276,6 +276,7 @@ class Trial:
         told = Readings(job, edition, installation, graph, loads, conductors, grounding, found=found)
         if installation.utility is final.installation.utility:
             told.weighed.update(final.weighed)
+            told.allowed_a.update(final.allowed_a)
         if not everything:
             told.take_over(final, *self._still_true(told, changed))
         same = "marking" in vars(told) and not (

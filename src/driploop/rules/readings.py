@@ -50,6 +50,12 @@ class Readings:
         """What was weighed of a circuit so far, with the parts it was weighed of."""
         return {}
 
+    @cached_property
+    def allowed_a(self) -> dict[tuple[str, bool, str], tuple[Circuit, Equipment | None, float | None]]:
+        """The largest device that a circuit's wire allows, read hopefully or not and by how hot a way, so far, with
+        the parts it was read of. [A]"""
+        return {}
+
     def take_over(self, known: Readings, *late: str) -> None:
         """Take late readings over from an installation of which they would be read just the same."""
         for name in late:
