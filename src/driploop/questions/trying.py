@@ -22,15 +22,14 @@ from driploop.editions import load_edition
 from driploop.grounding import read_grounding
 from driploop.grounding.results import GroundingReading
 from driploop.installation import Circuit, Graph, Installation, Job
-from driploop.installation.model import Part
-from driploop.loads import read_headroom, read_loads
+from driploop.loads import LoadReading, read_headroom, read_loads
 from driploop.marking import read_labels
 from driploop.planning import Plan, plan
 from driploop.questions.outcomes import Decided, State, changed, decided, of_findings
-from driploop.questions.paths import PARTS, Place, answered, written_in
+from driploop.questions.paths import Place, answered, written_in
 from driploop.questions.reach import names_reached
 from driploop.questions.results import Gravity, Outcome
-from driploop.questions.watching import Fact, Looked, looked_at
+from driploop.questions.watching import Fact, Looked, Remembered, held_against, looked_at
 from driploop.rules import Readings, Rule, catalogue
 from driploop.rules.catalogue import findings_of
 from driploop.worksheet import Finding
@@ -86,6 +85,8 @@ class Trial:
         job = answered(self.plan.job, place, value)
         after = self._planned_with(job, place, value)
         assert self.baseline is not None  # asked first: an answer is held against how all stands without it
+        if self.lawful is nothing_more:
+            return after
         return {**after, **self.lawful(job, tuple(changed(self._planned, after)))}
 
     def _planned_with(self, job: Job, place: Place, value: Any) -> Decided:
@@ -99,7 +100,8 @@ class Trial:
         if heard == "rules" or self._builds_the_same(place):
             built = written_in(self._built, place, value)
         else:
-            built = self._built_from(job)
+            assert self._built is not None  # read first, so that it is remembered
+            built = self._built_from(job, self._loads_on_the_way.again)
         return self._read(job, place, built)
 
     # --- how far an answer is heard ------------------------------------------------------------------------------
@@ -255,7 +257,7 @@ class Trial:
         """What is decided of a built installation: each stage is read again where it looks at what changed."""
         final, edition = self.plan.final, self.plan.edition
         asked = _facts_of(place)
-        built, changed = _held_against(self._built, built)
+        built, changed = held_against(self._built, built)
         changed |= asked
         everything = place.table == "site"
         loads, conductors, grounding = final.loads, final.conductors, final.grounding
@@ -265,7 +267,7 @@ class Trial:
             conductors = _kept(final.conductors, read_conductors(Graph(built), loads, edition=edition))
         installation = built
         if self.plan.proposed is not None:
-            installation, changed = _held_against(final.installation, with_sizes(built, conductors))
+            installation, changed = held_against(final.installation, with_sizes(built, conductors))
             changed |= asked
         graph = Graph(installation)
         read_anew = loads is not final.loads or not _alike(conductors, final.conductors)
@@ -325,11 +327,20 @@ class Trial:
     @cached_property
     def _built(self) -> Installation:
         """The final installation before its new runs were sized."""
-        return self._built_from(self.plan.job)
+        return self._built_from(self.plan.job, self._loads_on_the_way.for_the_first_time)
 
-    def _built_from(self, job: Job) -> Installation:
-        built = propose(job, edition=self.plan.edition)
+    def _built_from(self, job: Job, loads_of: Callable[[Installation], LoadReading] | None = None) -> Installation:
+        read = loads_of
+        built = propose(
+            job, edition=self.plan.edition, loads_of=(lambda graph: read(graph.installation)) if read else None
+        )
         return built[0] if built is not None else job.found
+
+    @cached_property
+    def _loads_on_the_way(self) -> Remembered[LoadReading]:
+        """The loads that a proposal reads while it is built."""
+        edition = self.plan.edition
+        return Remembered(lambda installation: read_loads(Graph(installation), edition=edition))
 
     @property
     def _findings(self) -> tuple[Finding, ...]:
@@ -369,43 +380,6 @@ def _rules_reading(names: frozenset[str]) -> frozenset[Rule]:
 def _facts_of(place: Place) -> set[Fact]:
     table = "loads" if place.home == "wished" else place.table
     return {Fact(table, id, place.name) for id in place.ids}
-
-
-def _held_against(known: Installation, other: Installation) -> tuple[Installation, set[Fact]]:
-    """An installation with the very parts of a known one where they are equal, and every fact in which it differs."""
-    changed: set[Fact] = set()
-    tables: dict[str, Any] = {}
-    for table in PARTS:
-        ones, others = getattr(known, table), getattr(other, table)
-        if ones is others:
-            continue
-        same = {}
-        for id in dict.fromkeys((*ones, *others)):
-            here, there = ones.get(id), others.get(id)
-            if here is not there and here != there:
-                changed.update(_differences(table, id, here, there))
-            elif here is not None:
-                same[id] = here
-        if list(ones) != list(others):
-            changed.add(Fact(table, "", ""))
-        tables[table] = {**others, **same}
-    if known.utility is not other.utility:
-        if known.utility == other.utility:
-            tables["utility"] = known.utility
-        else:
-            changed.update(_differences("utility", "", known.utility, other.utility))
-    return other.model_copy(update=tables), changed
-
-
-def _differences(table: str, id: str, here: Part | None, there: Part | None) -> Iterator[Fact]:
-    """The fields in which two parts differ; of a part that only one has, all its fields and itself."""
-    part = here or there
-    assert part is not None
-    for name in type(part).model_fields:
-        if here is None or there is None or getattr(here, name) != getattr(there, name):
-            yield Fact(table, id, name)
-    if here is None or there is None:
-        yield Fact(table, id, "")
 
 
 def _loads() -> frozenset[str]:

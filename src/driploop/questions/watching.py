@@ -5,15 +5,16 @@ A stage is a pure function: a field that it did not look at in one run cannot ch
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import Any, NamedTuple
+from typing import Any, Generic, NamedTuple, TypeVar
 
 from driploop.installation import Installation
 from driploop.installation.model import Part
 from driploop.questions.paths import PARTS
 
+T = TypeVar("T")
 #: Under this key a part that is watched holds the names of its fields that were read.
 _NOTES = "fields that were read"
 
@@ -51,6 +52,64 @@ def looked_at(stage: Callable[..., object], *installations: Installation) -> Loo
                 if (table, id) in notes and not isinstance(part, _TakesNotes):
                     notes[table, id].update(type(part).model_fields)
     return Looked(notes)
+
+
+class Remembered(Generic[T]):
+    """A stage that is run again only where it looks at what has changed since it was run for the first time."""
+
+    def __init__(self, stage: Callable[[Installation], T]) -> None:
+        self._stage = stage
+        self._known: list[tuple[Installation, T, Looked]] = []
+
+    def for_the_first_time(self, installation: Installation) -> T:
+        """What the stage gives, remembered. A stage may be run for several installations."""
+        given = self._stage(installation)
+        self._known.append((installation, given, looked_at(self._stage, installation)))
+        return given
+
+    def again(self, installation: Installation) -> T:
+        """What the stage gives."""
+        for before, given, looked in self._known:
+            if not looked.at(held_against(before, installation)[1]):
+                return given
+        return self._stage(installation)
+
+
+def held_against(known: Installation, other: Installation) -> tuple[Installation, set[Fact]]:
+    """An installation with the very parts of a known one where they are equal, and every fact in which it differs."""
+    changed: set[Fact] = set()
+    tables: dict[str, Any] = {}
+    for table in PARTS:
+        ones, others = getattr(known, table), getattr(other, table)
+        if ones is others:
+            continue
+        same = {}
+        for id in dict.fromkeys((*ones, *others)):
+            here, there = ones.get(id), others.get(id)
+            if here is not there and here != there:
+                changed.update(_differences(table, id, here, there))
+            elif here is not None:
+                same[id] = here
+        if list(ones) != list(others):
+            changed.add(Fact(table, "", ""))
+        tables[table] = {**others, **same}
+    if known.utility is not other.utility:
+        if known.utility == other.utility:
+            tables["utility"] = known.utility
+        else:
+            changed.update(_differences("utility", "", known.utility, other.utility))
+    return other.model_copy(update=tables), changed
+
+
+def _differences(table: str, id: str, here: Part | None, there: Part | None) -> Iterator[Fact]:
+    """The fields in which two parts differ; of a part that only one has, all its fields and itself."""
+    part = here or there
+    assert part is not None
+    for name in type(part).model_fields:
+        if here is None or there is None or getattr(here, name) != getattr(there, name):
+            yield Fact(table, id, name)
+    if here is None or there is None:
+        yield Fact(table, id, "")
 
 
 def _watched(installation: Installation, notes: dict[tuple[str, str], set[str]]) -> Installation:
