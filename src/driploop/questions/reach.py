@@ -22,11 +22,11 @@ _LATE = {name: held for name, held in vars(Readings).items() if isinstance(held,
 
 @dataclass(frozen=True, slots=True)
 class _Code:
-    """What one function's own code holds: names, words in its texts and tables, and the functions it leads to."""
+    """What one function or class itself holds: names, words in its texts and tables, and what it leads to."""
 
     names: frozenset[str]
     words: frozenset[str]
-    leads_to: tuple[FunctionType, ...]
+    leads_to: tuple[FunctionType | type, ...]
 
 
 @cache
@@ -38,31 +38,27 @@ def names_reached(start: Callable[..., Any], *, words: bool = True) -> frozenset
         words: also every word in its texts and tables, as ``getattr`` may use them. Without them, what a function
             only hands on by name is left out.
     """
-    reached = _functions_reached(start)
-    names = frozenset[str]().union(*(_code_of(function).names for function in reached))
-    return names.union(*(_code_of(function).words for function in reached)) if words else names
-
-
-def _functions_reached(start: Callable[..., Any]) -> set[FunctionType]:
-    inner = [_function(member) for member in (_members(start) if isinstance(start, type) else [start])]
-    reached = {function for function in inner if function is not None}
+    first = start if isinstance(start, type) else _function(start)
+    reached = {first} if first is not None else set()
     waiting = list(reached)
     while waiting:
-        for function in _code_of(waiting.pop()).leads_to:
-            if function not in reached:
-                reached.add(function)
-                waiting.append(function)
-    return reached
+        for led in _code_of(waiting.pop()).leads_to:
+            if led not in reached:
+                reached.add(led)
+                waiting.append(led)
+    codes = [_code_of(each) for each in reached]
+    names = frozenset[str]().union(*(code.names for code in codes))
+    return names.union(*(code.words for code in codes)) if words else names
 
 
 @cache
-def _code_of(function: FunctionType) -> _Code:
-    """Read once, however many rules and stages call this function."""
+def _code_of(start: FunctionType | type) -> _Code:
+    """Read once, however many rules and stages come by here."""
     names: set[str] = set()
     words: set[str] = set()
-    leads_to: list[FunctionType] = []
+    leads_to: list[FunctionType | type] = []
     seen: set[int] = set()
-    waiting: list[Any] = list(_called(function, names))
+    waiting: list[Any] = list(_members(start) if isinstance(start, type) else _called(start, names))
     while waiting:
         here = waiting.pop()
         if id(here) in seen:
@@ -75,7 +71,7 @@ def _code_of(function: FunctionType) -> _Code:
         elif isinstance(here, dict):
             waiting.extend((*here, *here.values()))
         elif isinstance(here, type):
-            waiting.extend(_members(here))
+            leads_to.append(here)
         elif (inner := _function(here)) is not None:
             leads_to.append(inner)
     return _Code(frozenset(names), frozenset(words), tuple(dict.fromkeys(leads_to)))

@@ -15,6 +15,8 @@ from driploop.installation.model import Part
 from driploop.questions.paths import PARTS
 
 T = TypeVar("T")
+#: What an installation holds beside its parts; no stage is watched reading it.
+_OF_THE_SITE = tuple(name for name in Installation.model_fields if name not in (*PARTS, "utility"))
 #: Under this key a part that is watched holds the names of its fields that were read.
 _NOTES = "fields that were read"
 
@@ -93,6 +95,9 @@ def held_against(known: Installation, other: Installation) -> tuple[Installation
         if list(ones) != list(others):
             changed.add(Fact(table, "", ""))
         tables[table] = {**others, **same}
+    for name in _OF_THE_SITE:
+        if getattr(known, name) != getattr(other, name):
+            changed.add(Fact(name, "", ""))
     if known.utility is not other.utility:
         if known.utility == other.utility:
             tables["utility"] = known.utility
