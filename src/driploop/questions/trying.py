@@ -1,8 +1,8 @@
 """One answer tried: the job with it written in, read as far as it can be heard, and what is decided then.
 
-What only rules read is written into the final installation, and only those rules look again. What only the sizing of
-a run reads is sized first, and nothing else is read where that comes out the same. Everything else goes the whole way,
-but for the stages whose facts it left as they were.
+While nobody has answered, each stage is watched once: which facts does it look at? An answer, and all that the proposal
+makes of it, is then read again by the stages that looked at what it changes, and by the rules whose code may read it.
+What no stage looked at comes out as it was. The whole plan with the answer written in comes to the same.
 """
 
 from __future__ import annotations
@@ -10,21 +10,18 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, fields, replace
 from functools import cache, cached_property
-from typing import Any, Literal, NamedTuple, TypeVar
+from typing import Any, TypeVar
 
 from driploop.alternatives import propose, with_sizes
-from driploop.circuits.protect import weigh
-from driploop.circuits.reading import system_volts
-from driploop.circuits.wire import limit_of
 from driploop.conductors import ConductorReading, read_conductors
-from driploop.conductors.heat import Heat
 from driploop.editions import load_edition
 from driploop.grounding import read_grounding
 from driploop.grounding.results import GroundingReading
-from driploop.installation import Circuit, Graph, Installation, Job
+from driploop.installation import Graph, Installation, Job
 from driploop.loads import LoadReading, read_headroom, read_loads
 from driploop.marking import read_labels
 from driploop.planning import Plan, plan
+from driploop.questions.along_the_way import ALONG_THE_WAY, Hearing, WireWays
 from driploop.questions.outcomes import Decided, State, changed, decided, of_findings
 from driploop.questions.paths import Place, answered, written_in
 from driploop.questions.reach import names_reached
@@ -37,11 +34,6 @@ from driploop.worksheet import Finding
 #: Without one of these the mark of the fault current stays blank; its amperes are no outcome.
 _MARKED = frozenset({"transformer_kva", "available_fault_current_a"})
 T = TypeVar("T")
-#: What is asked about the way of a circuit's wire, read by nothing but the weighing of wire and device.
-_ALONG_THE_WAY = frozenset({"ambient_c", "current_carrying", "hot_place", "in_thermal_insulation"})
-#: How rules read a wire: hopefully or not, along an ordinary way or the hottest.
-_READ_AS: tuple[tuple[bool, Heat], ...] = ((False, "ordinary"), (True, "ordinary"), (False, "hottest"))
-
 #: What an answer turned: the outcome, how it stood, how it stands.
 Turned = Sequence[tuple[Outcome, State | None, State | None]]
 #: Further outcomes of a job, and what an answer turned in its plan; None while nobody has answered.
@@ -51,13 +43,6 @@ Lawful = Callable[[Job, Turned | None], Decided]
 def nothing_more(job: Job, turned: Turned | None) -> Decided:
     """No outcomes beside those of the plan."""
     return {}
-
-
-class _Weighed(NamedTuple):
-    """The numbers by which the breaker of a wire is chosen, and those by which rules judge the two."""
-
-    chosen: tuple[object, ...]
-    judged: tuple[object, ...]
 
 
 @dataclass(frozen=True)
@@ -92,9 +77,9 @@ class Trial:
     def _planned_with(self, job: Job, place: Place, value: Any) -> Decided:
         if place.table == "town":
             return self._under(job, str(value))
-        heard: Literal["nothing", "rules", "stages"] = "stages"
-        if place.table == "circuits" and place.field in _ALONG_THE_WAY:
-            heard = self._wire_hears(place, value)
+        heard: Hearing = "stages"
+        if place.table == "circuits" and place.field in ALONG_THE_WAY:
+            heard = self._wires.hear(place, value)
         if heard == "nothing":
             return self._planned
         if heard == "rules" or self._builds_the_same(place):
@@ -103,6 +88,10 @@ class Trial:
             assert self._built is not None  # read first, so that it is remembered
             built = self._built_from(job, self._loads_on_the_way.again)
         return self._read(job, place, built)
+
+    @cached_property
+    def _wires(self) -> WireWays:
+        return WireWays(self.plan)
 
     # --- how far an answer is heard ------------------------------------------------------------------------------
 
@@ -113,65 +102,6 @@ class Trial:
         if place.home in ("found", "single") and not self._proposal_looked.at(_facts_of(place)):
             return True
         return place.field not in _proposes() or self._only_sizes(place)
-
-    def _wire_hears(self, place: Place, value: Any) -> Literal["nothing", "rules", "stages"]:
-        """How far an answer about the way of a circuit's wire goes: it is read where its breaker is chosen, and by
-        rules that judge wire and device, and nowhere else."""
-        told = written_in(self.plan.final.installation, place, value).circuits
-        heard = {self._one_wire_hears(id, told.get(id)) for id in place.ids}
-        return "stages" if "stages" in heard else "rules" if "rules" in heard else "nothing"
-
-    def _one_wire_hears(self, id: str, told: Circuit | None) -> Literal["nothing", "rules", "stages"]:
-        now = self.plan.final.installation.circuits.get(id)
-        if now is None or told is None:
-            return "stages"
-        found = self._landed(id)
-        alike = True
-        if found is not None:
-            before, after = self._weighs(found), self._weighs(told.model_copy(update=_device_of(found)))
-            if before.chosen != after.chosen:
-                return "stages"
-            alike = before == after
-        elif not self._stated_as_new(now):
-            return "stages"
-        if not alike or now.cable == "knob-and-tube" or self._weighs(now) != self._weighs(told):
-            return "rules"
-        return "nothing"
-
-    def _landed(self, id: str) -> Circuit | None:
-        """An old circuit as it is when its new breaker is chosen, with the device that was found."""
-        now, found = self.plan.final.installation.circuits[id], self.plan.job.found.circuits.get(id)
-        return now.model_copy(update=_device_of(found)) if found is not None else None
-
-    def _stated_as_new(self, circuit: Circuit) -> bool:
-        """Whether a circuit is new and the proposal speaks of it, so that an answer adds no part to the proposal."""
-        proposal = self.plan.job.proposal
-        return circuit.is_new and proposal is not None and circuit.id in proposal.circuits
-
-    def _weighs(self, circuit: Circuit) -> _Weighed:
-        """Every number by which the breaker of a wire is chosen and judged."""
-        known = self._weighed.get(circuit.id, ())
-        if (before := next((weighed for each, weighed in known if each == circuit), None)) is not None:
-            return before
-        final = self.plan.final
-        loads = [final.installation.loads[id] for id in final.graph.loads_on.get(circuit.id, ())]
-        panel, edition = final.installation.equipment.get(circuit.from_ or ""), final.edition
-        volts = system_volts(final.installation)
-        device, decision = weigh(circuit, loads, panel, system_volts=volts, edition=edition)
-        limits = [limit_of(circuit, panel, hopeful=hopeful, heat=heat, edition=edition) for hopeful, heat in _READ_AS]
-        carried = tuple((each.usable_a, each.ordinary.number) if each is not None else None for each in limits)
-        no_ordinary = decision.ordinary_a is None
-        weighed = _Weighed(
-            chosen=(device.rating_a, device.in_the_panel_a, decision.until_then_a, decision.rating_a, no_ordinary),
-            judged=(decision.ordinary_a, decision.why, decision.certain, *carried),
-        )
-        self._weighed.setdefault(circuit.id, []).append((circuit, weighed))
-        return weighed
-
-    @cached_property
-    def _weighed(self) -> dict[str, list[tuple[Circuit, _Weighed]]]:
-        """What was weighed of each circuit so far, by its answers."""
-        return {}
 
     def _only_sizes(self, place: Place) -> bool:
         """Whether an answer can only change the sizing of runs, and no device or bond is chosen by that sizing."""
@@ -345,10 +275,6 @@ class Trial:
     @property
     def _findings(self) -> tuple[Finding, ...]:
         return self.plan.proposed_findings if self.plan.proposed else self.plan.found_findings
-
-
-def _device_of(circuit: Circuit) -> dict[str, Any]:
-    return {"ocpd_a": circuit.ocpd_a, "ocpd": circuit.ocpd}
 
 
 def _alike(one: ConductorReading, other: ConductorReading) -> bool:
