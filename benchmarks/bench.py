@@ -33,6 +33,7 @@ HELP_BOUND = 0.15
 LOADS_BOUND = 0.4
 PACKET_BOUND = 1.5
 ALTERNATIVES_BOUND = 0.150
+QUESTIONS_BOUND = 1.0
 #: The growth is measured from the demo's size to this many circuits.
 LARGEST_CIRCUITS = 4_500
 
@@ -133,6 +134,35 @@ def measure_alternatives(repeats: int) -> None:
     print(f"cost grows as circuits to the power {slope(points):.2f} (1 is linear)")
 
 
+def measure_questions(repeats: int) -> None:
+    """Every question of the demo ranked, each of its answers tried, beside one plain plan; and its growth."""
+    from growth import repeated
+
+    from driploop import read_job
+    from driploop.editions import load_edition
+    from driploop.questions import LawfulWays, questions_of
+
+    job = read_job(DEMO)
+    edition = load_edition(job.town.edition or "")
+    report(
+        "all questions, first in the process", median_of(lambda: questions_of(job, edition=edition), 1), QUESTIONS_BOUND
+    )
+    fewer = max(1, repeats // 3)
+    one_plan = median_of(lambda: finished(job, edition=edition), repeats)
+    seconds = median_of(lambda: questions_of(job, edition=edition), fewer)
+    report("all questions, median", seconds, QUESTIONS_BOUND)
+    print(f"  {seconds / one_plan:.1f} times one plan of the same job")
+    ways = median_of(lambda: questions_of(job, edition=edition, lawful=LawfulWays(edition)), fewer)
+    report("  and which ways to build are lawful", ways)
+    points = []
+    for count in (1, 2, 4):
+        larger = repeated(job, copies=count)
+        took = median_of(lambda job=larger: questions_of(job, edition=edition), 1)
+        points.append((float(len(larger.found.circuits)), took))
+        report(f"all questions of {len(larger.found.circuits):,} circuits", took)
+    print(f"cost grows as circuits to the power {slope(points):.2f} (1 is linear)")
+
+
 def measure_growth(repeats: int) -> None:
     """Plan times of the demo repeated side by side, up to the largest size, and the fitted exponent."""
     from growth import repeated
@@ -170,7 +200,9 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--repeats", type=int, default=15, help="runs behind each median (default 15)")
     parser.add_argument(
-        "--only", choices=("commands", "plan", "alternatives", "physics", "panel", "growth"), help="one part alone"
+        "--only",
+        choices=("commands", "plan", "alternatives", "questions", "physics", "panel", "growth"),
+        help="one part alone",
     )
     asked = parser.parse_args()
     print(f"Python {sys.version.split()[0]}, {DEMO.name}")
@@ -178,6 +210,7 @@ def main() -> None:
         "commands": measure_commands,
         "plan": measure_plan,
         "alternatives": measure_alternatives,
+        "questions": measure_questions,
         "physics": measure_physics,
         "panel": measure_panels,
         "growth": measure_growth,

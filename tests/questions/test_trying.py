@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from driploop import plan, read_job, read_job_text
 from driploop.installation import Job
 from driploop.planning import Plan
+from driploop.questions import questions_of
 from driploop.questions.answers import subject_of
 from driploop.questions.outcomes import Decided, decided
 from driploop.questions.paths import Place, answered
@@ -70,6 +71,22 @@ def held_against_the_whole(job: Job) -> None:
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_a_short_way_comes_to_the_same_as_the_whole_plan(path: Path) -> None:
     held_against_the_whole(read_job(path))
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_questions_read_the_same_word_for_word_when_every_answer_is_planned_whole(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    job = read_job(path)
+    short = questions_of(job)
+
+    def planned_whole(self: Trial, job: Job, place: Place, value: Any) -> Decided:
+        told = plan(job, edition=self.plan.edition if place.table != "town" else None)
+        findings = told.proposed_findings if told.proposed else told.found_findings
+        return decided(told.final, findings, told.headroom)
+
+    monkeypatch.setattr(Trial, "_planned_with", planned_whole)
+    assert questions_of(job) == short
 
 
 def test_a_short_way_is_not_taken_where_the_size_chose_the_device() -> None:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
+
 from driploop.alternatives import consequences
 from driploop.alternatives.check import check_added, check_hangs_together
 from driploop.alternatives.clearing import nearest
@@ -14,19 +17,22 @@ from driploop.alternatives.new_parts import bought
 from driploop.conductors import ConductorReading
 from driploop.editions import Edition
 from driploop.installation import Graph, GraphError, Installation, Job, Proposal, Run
-from driploop.loads import read_loads, service_rating
+from driploop.loads import LoadReading, read_loads, service_rating
 from driploop.worksheet import Assumption
 
 _FULL = (None, "full service")
 _MAINS = frozenset({"service disconnect", "site-isolating device", "emergency disconnect", "meter disconnect"})
 
 
-def propose(job: Job, *, edition: Edition) -> tuple[Installation, tuple[Assumption, ...]] | None:
+def propose(
+    job: Job, *, edition: Edition, loads_of: Callable[[Graph], LoadReading] | None = None
+) -> tuple[Installation, tuple[Assumption, ...]] | None:
     """Build the installation that the job's proposal describes; None when nothing is proposed yet.
 
     Args:
         job: the survey with its ``[proposal]``.
         edition: the code edition in force.
+        loads_of: how loads are read on the way, for whoever builds many proposals alike; left out, each time anew.
 
     Returns:
         The installation in the state "proposed", new conductors not yet sized, and what was assumed on the way.
@@ -39,10 +45,11 @@ def propose(job: Job, *, edition: Edition) -> tuple[Installation, tuple[Assumpti
     if proposal is None or (proposal.kind is None and proposal.scope in _FULL):
         return None
     Graph(job.found)
+    loads_of = loads_of or partial(read_loads, edition=edition)
     try:
-        rated, assumed = _with_rating(job, proposal, edition=edition)
+        rated, assumed = _with_rating(job, proposal, loads_of, edition=edition)
         draft = _rebuilt(job, rated)
-        _complete(draft, rated, edition=edition)
+        _complete(draft, rated, loads_of, edition=edition)
         check_hangs_together(draft)
     except GraphError as fault:
         raise ProposalError("proposal", f"what it builds is no tree of supply. {fault}") from fault
@@ -65,10 +72,10 @@ def _rebuilt(job: Job, proposal: Proposal) -> Draft:
     return draft
 
 
-def _complete(draft: Draft, proposal: Proposal, *, edition: Edition) -> None:
+def _complete(draft: Draft, proposal: Proposal, loads_of: Callable[[Graph], LoadReading], *, edition: Edition) -> None:
     """Every consequence of what hangs where; last, what the proposal states otherwise."""
     full = proposal.scope in _FULL
-    rate_feeders(draft, proposal, edition=edition)
+    rate_feeders(draft, proposal, loads_of, edition=edition)
     insulate_farm_grounds(draft, edition=edition)
     consequences.land_old_circuits(draft, edition=edition)
     if full:
@@ -108,7 +115,9 @@ def _main_panel(draft: Draft) -> str | None:
 # --- a rating left open --------------------------------------------------------------------------------------------
 
 
-def _with_rating(job: Job, proposal: Proposal, *, edition: Edition) -> tuple[Proposal, tuple[Assumption, ...]]:
+def _with_rating(
+    job: Job, proposal: Proposal, loads_of: Callable[[Graph], LoadReading], *, edition: Edition
+) -> tuple[Proposal, tuple[Assumption, ...]]:
     """A proposal that leaves a rating open gets the smallest standard one that carries today's load and wishes.
 
     It is read from the installation built with the least rating a dwelling may have: the load does not hang on it
@@ -122,7 +131,7 @@ def _with_rating(job: Job, proposal: Proposal, *, edition: Edition) -> tuple[Pro
     tops = [id for id in graph.order if graph.roles[id] in _MAINS and trial.equipment[id].is_new]
     if not tops:
         raise ProposalError("equipment", "nothing is listed; list at least the panel that is to be replaced.")
-    loads = read_loads(graph, edition=edition)
+    loads = loads_of(graph)
     needed = {id: _rating(graph, id, loads.nodes[id].conductor_current_a, edition=edition) for id in tops}
     if proposal.kind != "several service disconnects":
         most = max(needed.values()) * (2 if proposal.kind == "meter and two mains" else 1)

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from driploop.alternatives.draft import Draft
 from driploop.conductors import device_for_conductor, next_standard_rating
 from driploop.conductors.kept_run import check_kept_run
 from driploop.editions import Edition, NotInTable
 from driploop.grounding import agricultural_scope
 from driploop.installation import Equipment, Graph, Proposal, Run
-from driploop.loads import LoadReading, read_loads
+from driploop.loads import LoadReading
 
 _STOCK = frozenset({"livestock", "poultry"})
 
 
-def rate_feeders(draft: Draft, proposal: Proposal, *, edition: Edition) -> None:
+def rate_feeders(
+    draft: Draft, proposal: Proposal, loads_of: Callable[[Graph], LoadReading], *, edition: Edition
+) -> None:
     """Give each new or re-hung feeder an overcurrent device.
 
     A new one: stated by building, else the load's next standard size, not below what the building's disconnect must be
@@ -24,7 +28,7 @@ def rate_feeders(draft: Draft, proposal: Proposal, *, edition: Edition) -> None:
     for run in list(draft.runs.values()):
         if run.is_new and run.owner != "utility" and run.to in draft.equipment and graph.is_service_run(run):
             draft.change(draft.runs, run.id, wires=3, ocpd="none", ocpd_a=None)
-    loads = read_loads(graph, edition=edition)
+    loads = loads_of(graph)
     for run in list(draft.runs.values()):
         source = draft.equipment.get(run.from_ or "")
         if run.to not in draft.equipment or source is None or graph.is_service_run(run):

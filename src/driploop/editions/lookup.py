@@ -48,6 +48,12 @@ class Edition:
 
     def value(self, name: str) -> Cited:
         """The parameter of this name with unit, section and how well it is known. Raises NotInEdition."""
+        cited = self._shelf.cited.get(name)
+        if cited is None:
+            cited = self._shelf.cited[name] = self._cite(name)
+        return cited
+
+    def _cite(self, name: str) -> Cited:
         entry = self._shelf.parameters.get(name)
         if entry is None:
             raise NotInEdition(self._no_such("parameter", name))
@@ -124,6 +130,7 @@ class _Shelf:
     parameters: Mapping[str, Entry]
     requirements: Mapping[str, Entry]
     read: dict[str, Table] = field(default_factory=dict)
+    cited: dict[str, Cited] = field(default_factory=dict)
     table_entries: dict[str, Entry] = field(default_factory=dict)
 
     def table(self, name: str) -> Table:

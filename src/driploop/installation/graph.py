@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from functools import cached_property
+from operator import attrgetter
 
 from driploop.installation.kinds import Role
 from driploop.installation.model import Building, Circuit, Equipment, Installation, Load, Part, Run
@@ -84,13 +85,14 @@ class Graph:
     def _refuse_missing(self) -> None:
         # What names a part that is not there would drop out of every sum in silence.
         for where, field, named, held in self._references():
-            for part in named.values():
-                name = getattr(part, field)
-                if name is not None and name not in held and not (name == UTILITY and field == "from_"):
-                    raise GraphError(
-                        f"{where}.{part.id}.{field.rstrip('_')}: there is no {name!r}; "
-                        "name a part that is there, or leave it unknown."
-                    )
+            names = set(map(attrgetter(field), named.values()))
+            missing = names.difference(held, (None, UTILITY) if field == "from_" else (None,))
+            if missing:
+                part, name = next((p, n) for p in named.values() if (n := getattr(p, field)) in missing)
+                raise GraphError(
+                    f"{where}.{part.id}.{field.rstrip('_')}: there is no {name!r}; "
+                    "name a part that is there, or leave it unknown."
+                )
 
     def _references(self) -> tuple[tuple[str, str, Mapping[str, Part], Mapping[str, Part]], ...]:
         """Table, field, the parts that have it, and the parts it may name."""
@@ -110,12 +112,16 @@ class Graph:
         )
 
     def _refuse_loops(self) -> None:
+        no_loop: set[str] = set()
         for start in self.installation.equipment:
             seen = {start}
             for above in self.path_up(start):
+                if above in no_loop:
+                    break
                 if above in seen:
                     raise GraphError(f"equipment.{start}: following its supply comes back to {above!r}; mend the runs.")
                 seen.add(above)
+            no_loop |= seen
 
     # --- up and down ---------------------------------------------------------------------------------------------
 
@@ -135,12 +141,12 @@ class Graph:
 
     def path_up(self, equipment: str) -> Iterator[str]:
         """The supplies of this equipment, nearest first."""
-        above = self.source_of(equipment)
-        while above is not None:
+        runs, run_into = self.installation.runs, self.run_into
+        above: str | None = equipment
+        while above in run_into and (above := runs[run_into[above]].from_) is not None:
             yield above
             if above == equipment:
                 return
-            above = self.source_of(above)
 
     @cached_property
     def order(self) -> tuple[str, ...]:

@@ -78,7 +78,13 @@ def weight_of(outcome: Outcome, before: State | None, after: State | None) -> Gr
 
 def changed(before: Decided, after: Decided) -> Iterator[tuple[Outcome, State | None, State | None]]:
     """Every outcome that stands otherwise, gravest first."""
-    differs = [o for o in {**before, **after} if _value(before, o) != _value(after, o)]
+    if before is after:
+        return
+    differs = [
+        outcome
+        for outcome in {**before, **after}
+        if before.get(outcome) is not after.get(outcome) and _value(before, outcome) != _value(after, outcome)
+    ]
     for outcome in sorted(differs, key=lambda o: (-weight_of(o, before.get(o), after.get(o)), o.what, o.where)):
         yield outcome, before.get(outcome), after.get(outcome)
 

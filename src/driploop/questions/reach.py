@@ -7,6 +7,7 @@ would cost the truth, so everything reachable counts, words in texts and tables 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 from functools import cache, cached_property
 from importlib import import_module
 from types import CodeType, FunctionType, ModuleType
@@ -19,34 +20,61 @@ _OURS = "driploop"
 _LATE = {name: held for name, held in vars(Readings).items() if isinstance(held, cached_property | property)}
 
 
+@dataclass(frozen=True, slots=True)
+class _Code:
+    """What one function or class itself holds: names, words in its texts and tables, and what it leads to."""
+
+    names: frozenset[str]
+    words: frozenset[str]
+    leads_to: tuple[FunctionType | type, ...]
+
+
 @cache
 def names_reached(start: Callable[..., Any], *, words: bool = True) -> frozenset[str]:
     """Every name of an attribute in a function's code and in all of this program that it calls.
 
     Args:
-        start: the function.
+        start: the function, or a class for all that it can do.
         words: also every word in its texts and tables, as ``getattr`` may use them. Without them, what a function
             only hands on by name is left out.
     """
+    first = start if isinstance(start, type) else _function(start)
+    reached = {first} if first is not None else set()
+    waiting = list(reached)
+    while waiting:
+        for led in _code_of(waiting.pop()).leads_to:
+            if led not in reached:
+                reached.add(led)
+                waiting.append(led)
+    codes = [_code_of(each) for each in reached]
+    names = frozenset[str]().union(*(code.names for code in codes))
+    return names.union(*(code.words for code in codes)) if words else names
+
+
+@cache
+def _code_of(start: FunctionType | type) -> _Code:
+    """Read once, however many rules and stages come by here."""
     names: set[str] = set()
+    words: set[str] = set()
+    leads_to: list[FunctionType | type] = []
     seen: set[int] = set()
-    waiting: list[Any] = [start]
+    waiting: list[Any] = list(_members(start) if isinstance(start, type) else _called(start, names))
     while waiting:
         here = waiting.pop()
         if id(here) in seen:
             continue
         seen.add(id(here))
         if isinstance(here, str):
-            names.update([here] if words else [])
+            words.add(here)
         elif isinstance(here, tuple | list | frozenset | set):
             waiting.extend(here)
         elif isinstance(here, dict):
             waiting.extend((*here, *here.values()))
         elif isinstance(here, type):
-            waiting.extend(_members(here))
-        elif (function := _function(here)) is not None:
-            waiting.extend(_called(function, names))
-    return frozenset(names)
+            leads_to.append(here)
+        elif (inner := _function(here)) is not None:
+            leads_to.append(inner)
+    return _Code(frozenset(names), frozenset(words), tuple(dict.fromkeys(leads_to)))
 
 
 def _function(here: Any) -> FunctionType | None:

@@ -18,6 +18,8 @@ class Gravity(IntEnum):
     LAWFUL = 6
     SERVICE = 7
 
+    __hash__ = int.__hash__  # an outcome is looked up by it so often that the number's own is worth its line
+
 
 class Outcome(NamedTuple):
     """One thing that is decided: what of it, where. ``gravity`` is the most that a change of it can weigh."""

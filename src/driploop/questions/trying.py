@@ -1,47 +1,39 @@
 """One answer tried: the job with it written in, read as far as it can be heard, and what is decided then.
 
-What only rules read is written into the final installation, and only those rules look again. What only the sizing of
-a run reads is sized first, and nothing else is read where that comes out the same. Everything else goes the whole way,
-but for the stages whose facts it left as they were.
+While nobody has answered, each stage is watched once: which facts does it look at? An answer, and all that the proposal
+makes of it, is then read again by the stages that looked at what it changes, and by the rules whose code may read it.
+What no stage looked at comes out as it was. The whole plan with the answer written in comes to the same.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
-from functools import cached_property
-from typing import Any, Literal
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, fields, replace
+from functools import cache, cached_property
+from typing import Any, TypeVar
 
 from driploop.alternatives import propose, with_sizes
-from driploop.circuits.protect import weigh
-from driploop.circuits.reading import system_volts
-from driploop.circuits.wire import limit_of
 from driploop.conductors import ConductorReading, read_conductors
-from driploop.conductors.heat import Heat
 from driploop.editions import load_edition
 from driploop.grounding import read_grounding
-from driploop.installation import Circuit, Graph, Installation, Job
-from driploop.loads import Headroom, LoadReading, read_headroom, read_loads
+from driploop.grounding.results import GroundingReading
+from driploop.installation import Graph, Installation, Job
+from driploop.loads import LoadReading, read_headroom, read_loads
 from driploop.marking import read_labels
 from driploop.planning import Plan, plan
+from driploop.questions.along_the_way import ALONG_THE_WAY, Hearing, WireWays
 from driploop.questions.outcomes import Decided, State, changed, decided, of_findings
-from driploop.questions.paths import PARTS, Place, answered, written_in
+from driploop.questions.paths import Place, answered, written_in
 from driploop.questions.reach import names_reached
 from driploop.questions.results import Gravity, Outcome
-from driploop.rules import Readings, catalogue, check_rules
+from driploop.questions.watching import Fact, Looked, Remembered, held_against, looked_at
+from driploop.rules import Readings, Rule, catalogue
 from driploop.rules.catalogue import findings_of
 from driploop.worksheet import Finding
 
-#: Tables of what joins a place to the earth.
-_EARTH = ("electrodes", "bonds")
 #: Without one of these the mark of the fault current stays blank; its amperes are no outcome.
 _MARKED = frozenset({"transformer_kva", "available_fault_current_a"})
-_NOT_THERE = object()
-#: What is asked about the way of a circuit's wire, read by nothing but the weighing of wire and device.
-_ALONG_THE_WAY = frozenset({"ambient_c", "current_carrying", "hot_place", "in_thermal_insulation"})
-#: How rules read a wire: hopefully or not, along an ordinary way or the hottest.
-_READ_AS: tuple[tuple[bool, Heat], ...] = ((False, "ordinary"), (True, "ordinary"), (False, "hottest"))
-
+T = TypeVar("T")
 #: What an answer turned: the outcome, how it stood, how it stands.
 Turned = Sequence[tuple[Outcome, State | None, State | None]]
 #: Further outcomes of a job, and what an answer turned in its plan; None while nobody has answered.
@@ -78,60 +70,38 @@ class Trial:
         job = answered(self.plan.job, place, value)
         after = self._planned_with(job, place, value)
         assert self.baseline is not None  # asked first: an answer is held against how all stands without it
+        if self.lawful is nothing_more:
+            return after
         return {**after, **self.lawful(job, tuple(changed(self._planned, after)))}
 
     def _planned_with(self, job: Job, place: Place, value: Any) -> Decided:
         if place.table == "town":
             return self._under(job, str(value))
-        if place.table == "circuits" and place.field in _ALONG_THE_WAY:
-            heard = self._wire_hears(place, value)
-            if heard == "nothing":
-                return self._planned
-            if heard == "rules":
-                return self._rules_only(job, place, value)
-        elif not self._is_heard_by_a_stage(place):
-            return self._rules_only(job, place, value)
-        if self._only_sizes(place):
-            return self._sized_again(job, place, value)
-        return self._read_again(job, place)
+        heard: Hearing = "stages"
+        if place.table == "circuits" and place.field in ALONG_THE_WAY:
+            heard = self._wires.hear(place, value)
+        if heard == "nothing":
+            return self._planned
+        if heard == "rules" or self._builds_the_same(place):
+            built = written_in(self._built, place, value)
+        else:
+            assert self._built is not None  # read first, so that it is remembered
+            built = self._built_from(job, self._loads_on_the_way.again)
+        return self._read(job, place, built)
+
+    @cached_property
+    def _wires(self) -> WireWays:
+        return WireWays(self.plan)
 
     # --- how far an answer is heard ------------------------------------------------------------------------------
 
-    def _is_heard_by_a_stage(self, place: Place) -> bool:
-        return any(place.field in names for names in (_loads(), _sizes(), _grounds(), _labels(), _proposes()))
-
-    def _wire_hears(self, place: Place, value: Any) -> Literal["nothing", "rules", "breaker"]:
-        """How far an answer about the way of a circuit's wire goes: it is read where its breaker is chosen, and by
-        rules that judge wire and device, and nowhere else."""
-        told = written_in(self.plan.final.installation, place, value).circuits
-        heard = {self._one_wire_hears(id, told.get(id)) for id in place.ids}
-        return "breaker" if "breaker" in heard else "rules" if "rules" in heard else "nothing"
-
-    def _one_wire_hears(self, id: str, told: Circuit | None) -> Literal["nothing", "rules", "breaker"]:
-        now, found = self.plan.final.installation.circuits.get(id), self.plan.job.found.circuits.get(id)
-        if now is None or told is None or found is None:
-            return "breaker"
-        if not self._weighs_alike(now, told, ocpd_a=found.ocpd_a, ocpd=found.ocpd):
-            return "breaker"
-        if now.cable == "knob-and-tube" or not self._weighs_alike(now, told):
-            return "rules"
-        return "nothing"
-
-    def _weighs_alike(self, one: Circuit, other: Circuit, **device: Any) -> bool:
-        pair = (one.model_copy(update=device), other.model_copy(update=device)) if device else (one, other)
-        return self._weighs(pair[0]) == self._weighs(pair[1])
-
-    def _weighs(self, circuit: Circuit) -> tuple[Any, ...]:
-        """Every number by which the breaker of a wire is chosen and judged."""
-        final = self.plan.final
-        loads = [final.installation.loads[id] for id in final.graph.loads_on.get(circuit.id, ())]
-        panel, edition = final.installation.equipment.get(circuit.from_ or ""), final.edition
-        volts = system_volts(final.installation)
-        device, decision = weigh(circuit, loads, panel, system_volts=volts, edition=edition)
-        limits = [limit_of(circuit, panel, hopeful=hopeful, heat=heat, edition=edition) for hopeful, heat in _READ_AS]
-        carried = [(each.usable_a, each.ordinary.number) if each is not None else None for each in limits]
-        chosen = (device.rating_a, device.in_the_panel_a, decision.until_then_a, decision.ordinary_a, decision.rating_a)
-        return (*chosen, decision.why, decision.certain, *carried)
+    def _builds_the_same(self, place: Place) -> bool:
+        """Whether the proposal does not hang on an answer, but for the field that the answer is written to."""
+        if place.table == "site":
+            return False
+        if place.home in ("found", "single") and not self._proposal_looked.at(_facts_of(place)):
+            return True
+        return place.field not in _proposes() or self._only_sizes(place)
 
     def _only_sizes(self, place: Place) -> bool:
         """Whether an answer can only change the sizing of runs, and no device or bond is chosen by that sizing."""
@@ -156,72 +126,128 @@ class Trial:
                 deciding.append(run.id)
         return frozenset(deciding)
 
+    # --- what each stage looked at while nobody had answered --------------------------------------------------------
+
+    @cached_property
+    def _proposal_looked(self) -> Looked:
+        job = self.plan.job
+        return looked_at(lambda found: self._built_from(job.model_copy(update={"found": found})), job.found)
+
+    @cached_property
+    def _loads_looked(self) -> Looked:
+        edition = self.plan.edition
+        return looked_at(lambda built: read_loads(Graph(built), edition=edition, by_building=True), self._built)
+
+    @cached_property
+    def _conductors_looked(self) -> Looked:
+        final = self.plan.final
+        return looked_at(lambda built: read_conductors(Graph(built), final.loads, edition=final.edition), self._built)
+
+    @cached_property
+    def _grounding_looked(self) -> Looked:
+        return looked_at(self._grounding_of, self.plan.final.installation, *self._before)
+
+    @cached_property
+    def _outcomes_looked(self) -> Looked:
+        """Outcomes that are no labels: these read the installation alone."""
+        return self._looked_late(lambda read: decided(read, (), None), "marking")
+
+    @cached_property
+    def _labels_looked(self) -> Looked:
+        return self._looked_late(lambda read: read.marking)
+
+    @cached_property
+    def _duties_looked(self) -> Looked:
+        return self._looked_late(lambda read: read.duties)
+
+    def _looked_late(self, late: Callable[[Readings], object], *known: str) -> Looked:
+        """What a reading looks at that is made out of all others; ``known`` are those it takes as they are."""
+        final = self.plan.final
+
+        def stage(installation: Installation, *before: Installation) -> object:
+            read = replace(final, installation=installation, graph=Graph(installation), found=next(iter(before), None))
+            read.take_over(final, *known)
+            return late(read)
+
+        return looked_at(stage, final.installation, *self._before)
+
+    @property
+    def _before(self) -> tuple[Installation, ...]:
+        """The installation as found, where another is proposed."""
+        return (self.plan.job.found,) if self.plan.proposed is not None else ()
+
+    def _grounding_of(self, installation: Installation, *before: Installation) -> GroundingReading:
+        final = self.plan.final
+        found = Graph(before[0]) if before else None
+        return read_grounding(Graph(installation), final.loads, final.conductors, found=found, edition=final.edition)
+
     # --- reading again -------------------------------------------------------------------------------------------
 
-    def _rules_only(self, job: Job, place: Place, value: Any) -> Decided:
-        return self._by_rules(job, written_in(self.plan.final.installation, place, value), frozenset({place.field}))
-
-    def _by_rules(self, job: Job, installation: Installation, changed: frozenset[str]) -> Decided:
-        """What is decided where nothing but rules reads what changed."""
-        final = self.plan.final
-        found = job.found if final.found is not None else None
-        told = replace(final, job=job, installation=installation, graph=Graph(installation), found=found)
-        told.weighed.update(final.weighed)
-        hearing = [rule for rule in catalogue() if not changed.isdisjoint(names_reached(rule.check))]
-        heard = {rule.id for rule in hearing}
-        kept = {
-            o: state for o, state in self._planned.items() if o.gravity is not Gravity.VERDICT or o.what not in heard
-        }
-        again = [finding for rule in hearing for finding in findings_of(rule, told)]
-        return {**kept, **of_findings(again, installation)}
-
-    def _sized_again(self, job: Job, place: Place, value: Any) -> Decided:
-        final = self.plan.final
-        installation = written_in(self._built, place, value)
+    def _read(self, job: Job, place: Place, built: Installation) -> Decided:
+        """What is decided of a built installation: each stage is read again where it looks at what changed."""
+        final, edition = self.plan.final, self.plan.edition
+        asked = _facts_of(place)
+        built, changed = held_against(self._built, built)
+        changed |= asked
+        everything = place.table == "site"
+        loads, conductors, grounding = final.loads, final.conductors, final.grounding
+        if everything or self._loads_looked.at(changed):
+            loads = _kept(final.loads, read_loads(Graph(built), edition=edition, by_building=True))
+        if everything or loads is not final.loads or self._conductors_looked.at(changed):
+            conductors = _kept(final.conductors, read_conductors(Graph(built), loads, edition=edition))
+        installation = built
+        if self.plan.proposed is not None:
+            installation, changed = held_against(final.installation, with_sizes(built, conductors))
+            changed |= asked
         graph = Graph(installation)
-        conductors = read_conductors(graph, final.loads, edition=final.edition)
-        if _alike(conductors, final.conductors):
-            return self._rules_only(job, place, value)
-        return self._from_sizes(job, installation, graph, final.loads, conductors, self.plan.headroom)
-
-    def _read_again(self, job: Job, place: Place) -> Decided:
-        edition, headroom, final = self.plan.edition, self.plan.headroom, self.plan.final
+        read_anew = loads is not final.loads or not _alike(conductors, final.conductors)
+        found = job.found if self.plan.proposed is not None else None
+        if everything or read_anew or self._grounding_looked.at(changed):
+            before = Graph(found) if found is not None else None
+            grounding = _kept(final.grounding, read_grounding(graph, loads, conductors, found=before, edition=edition))
+        told = Readings(job, edition, installation, graph, loads, conductors, grounding, found=found)
+        if installation.utility is final.installation.utility:
+            told.weighed.update(final.weighed)
+            told.allowed_a.update(final.allowed_a)
+        if not everything:
+            told.take_over(final, *self._still_true(told, changed))
+        same = "marking" in vars(told) and not (
+            read_anew or grounding is not final.grounding or self._outcomes_looked.at(changed)
+        )
+        rules = catalogue() if everything else self._hearing(changed, told)
+        headroom = self.plan.headroom
         if place.field in _loads():
             headroom = read_headroom(Graph(job.found), job.wishes.values(), edition=edition)
-        built = propose(job, edition=edition)
-        installation = built[0] if built is not None else job.found
-        graph = Graph(installation)
-        changed = _changed(installation, self._built) | {(place.table, place.field)}
-        # The code's loads and conductors hang on no electrode and on no bond of piping.
-        heard = {field for table, field in changed if table not in _EARTH}
-        loads, conductors = final.loads, final.conductors
-        if not heard.isdisjoint(_loads()):
-            loads = read_loads(graph, edition=edition, by_building=True)
-        if loads is not final.loads or not heard.isdisjoint(_sizes()):
-            conductors = read_conductors(graph, loads, edition=edition)
-        names = frozenset(field for _, field in changed)
-        if loads is final.loads and names.isdisjoint(_grounds() | _labels()) and _alike(conductors, final.conductors):
-            return self._by_rules(job, with_sizes(installation, conductors) if built else installation, names)
-        return self._from_sizes(job, installation, graph, loads, conductors, headroom)
+            same = False
+        return self._with_rules(told, rules, self._planned if same else decided(told, (), headroom))
 
-    def _from_sizes(
-        self,
-        job: Job,
-        installation: Installation,
-        graph: Graph,
-        loads: LoadReading,
-        conductors: ConductorReading,
-        headroom: Headroom | None,
-    ) -> Decided:
-        edition = self.plan.edition
-        found = job.found if self.plan.proposed is not None else None
-        if found is not None:
-            installation = with_sizes(installation, conductors)
-            graph = Graph(installation)
-        before = Graph(found) if found is not None else None
-        grounding = read_grounding(graph, loads, conductors, found=before, edition=edition)
-        readings = Readings(job, edition, installation, graph, loads, conductors, grounding, found=found)
-        return decided(readings, check_rules(readings), headroom)
+    def _still_true(self, told: Readings, changed: set[Fact]) -> Iterator[str]:
+        """The late readings that nothing has turned: no fact that they look at, and no reading they are made of."""
+        final = self.plan.final
+        if told.grounding.wires == final.grounding.wires and not self._duties_looked.at(changed):
+            yield "duties"
+        made_of = told.loads is final.loads and told.conductors is final.conductors
+        if made_of and told.grounding.bonds == final.grounding.bonds and not self._labels_looked.at(changed):
+            yield "marking"
+
+    def _with_rules(self, told: Readings, rules: Sequence[Rule], outcomes: Decided) -> Decided:
+        """Outcomes with the verdicts of these rules anew, and of all others as they stood."""
+        heard = {rule.id for rule in rules}
+        others = {o: s for o, s in self._planned.items() if o.gravity is Gravity.VERDICT and o.what not in heard}
+        rest = {o: s for o, s in outcomes.items() if o.gravity is not Gravity.VERDICT}
+        again = [finding for rule in rules for finding in findings_of(rule, told)]
+        return {**rest, **others, **of_findings(again, told.installation)}
+
+    def _hearing(self, changed: set[Fact], told: Readings) -> tuple[Rule, ...]:
+        """The rules that may read one of these facts, or what turned in a reading."""
+        names = frozenset(fact.field for fact in changed)
+        if not _graph().isdisjoint(names):
+            return catalogue()
+        heard = set(_rules_reading(names))
+        for reading in ("loads", "conductors", "grounding"):
+            turned = _turned(getattr(self.plan.final, reading), getattr(told, reading))
+            heard |= _rules_reading(frozenset({reading})) & _rules_reading(turned)
+        return tuple(rule for rule in catalogue() if rule in heard)
 
     def _under(self, job: Job, edition: str) -> Decided:
         told = plan(job, edition=load_edition(edition, overlays=self.plan.edition.overlays))
@@ -231,8 +257,20 @@ class Trial:
     @cached_property
     def _built(self) -> Installation:
         """The final installation before its new runs were sized."""
-        built = propose(self.plan.job, edition=self.plan.edition)
-        return built[0] if built is not None else self.plan.job.found
+        return self._built_from(self.plan.job, self._loads_on_the_way.for_the_first_time)
+
+    def _built_from(self, job: Job, loads_of: Callable[[Installation], LoadReading] | None = None) -> Installation:
+        read = loads_of
+        built = propose(
+            job, edition=self.plan.edition, loads_of=(lambda graph: read(graph.installation)) if read else None
+        )
+        return built[0] if built is not None else job.found
+
+    @cached_property
+    def _loads_on_the_way(self) -> Remembered[LoadReading]:
+        """The loads that a proposal reads while it is built."""
+        edition = self.plan.edition
+        return Remembered(lambda installation: read_loads(Graph(installation), edition=edition))
 
     @property
     def _findings(self) -> tuple[Finding, ...]:
@@ -241,35 +279,41 @@ class Trial:
 
 def _alike(one: ConductorReading, other: ConductorReading) -> bool:
     """Whether two readings size every run the same, whatever their worksheets say."""
-    return all(
+    return one is other or all(
         replace(sizing, worksheet=before.worksheet, assumptions=()) == replace(before, assumptions=())
         for sizing, before in zip(one.runs.values(), other.runs.values(), strict=True)
     )
 
 
-def _changed(one: Installation, other: Installation) -> set[tuple[str, str]]:
-    """Every table and field in which two installations differ; of a part that only one has, all its fields."""
-    found: set[tuple[str, str]] = set()
-    for table in PARTS:
-        ones, others = getattr(one, table), getattr(other, table)
-        for id in dict.fromkeys((*ones, *others)):
-            here, there = ones.get(id), others.get(id)
-            if here is not there and here != there:
-                fields = type(here or there).model_fields
-                found.update((table, name) for name in fields if _get(here, name) != _get(there, name))
-    return found
+def _kept(known: T, read: T) -> T:
+    """A reading, or the known one where it comes to the same."""
+    return known if read == known else read
 
 
-def _get(part: Any, name: str) -> Any:
-    return getattr(part, name) if part is not None else _NOT_THERE
+def _turned(one: Any, other: Any) -> frozenset[str]:
+    """The fields in which two readings of one stage differ."""
+    if one is other:
+        return frozenset()
+    return frozenset(each.name for each in fields(one) if getattr(one, each.name) != getattr(other, each.name))
+
+
+@cache
+def _rules_reading(names: frozenset[str]) -> frozenset[Rule]:
+    """The rules whose code may read one of these names."""
+    return frozenset(rule for rule in catalogue() if not names.isdisjoint(names_reached(rule.check)))
+
+
+def _facts_of(place: Place) -> set[Fact]:
+    table = "loads" if place.home == "wished" else place.table
+    return {Fact(table, id, place.name) for id in place.ids}
 
 
 def _loads() -> frozenset[str]:
     return names_reached(read_loads)
 
 
-def _sizes() -> frozenset[str]:
-    return names_reached(read_conductors)
+def _graph() -> frozenset[str]:
+    return names_reached(Graph)
 
 
 def _grounds() -> frozenset[str]:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from driploop.circuits.wire import largest_lawful_device
 from driploop.conductors import RunSizing, hottest_place
 from driploop.installation import Circuit, Run
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import named
-from driploop.rules.looking import answer, asks
+from driploop.rules.looking import answer, asks, largest_device_a
 from driploop.rules.overcurrent import motors_on
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
@@ -61,7 +60,6 @@ def _too_hot(r: Readings, circuit: Circuit) -> bool:
     followed = circuit.ambient_c is not None or circuit.hot_place is not None
     if followed and circuit.current_carrying is not None:
         return False
-    panel = r.installation.equipment.get(circuit.from_ or "")
-    ordinary_a = largest_lawful_device(circuit, panel, hopeful=True, edition=r.edition)
-    hot_a = largest_lawful_device(circuit, panel, hopeful=False, heat="hottest", edition=r.edition)
+    ordinary_a = largest_device_a(r, circuit, hopeful=True)
+    hot_a = largest_device_a(r, circuit, hopeful=False, heat="hottest")
     return ordinary_a is not None and (hot_a or 0.0) < circuit.ocpd_a <= ordinary_a

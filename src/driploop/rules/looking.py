@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from driploop.circuits.decision import Decision
 from driploop.circuits.protect import weigh
 from driploop.circuits.reading import system_volts
+from driploop.circuits.wire import largest_lawful_device
+from driploop.conductors.heat import Heat
 from driploop.grounding.sites import enters_building
 from driploop.installation import UTILITY, Building, Equipment, Run
 from driploop.installation.kinds import TAKEN_DOWN
@@ -77,6 +79,17 @@ def weighed(r: Readings, circuit: Circuit) -> Decision:
     decision = weigh(circuit, loads, panel, system_volts=system_volts(r.installation), edition=r.edition)[1]
     r.weighed[circuit.id] = (circuit, panel, loads, decision)
     return decision
+
+
+def largest_device_a(r: Readings, circuit: Circuit, *, hopeful: bool, heat: Heat = "ordinary") -> float | None:
+    """``largest_lawful_device`` of a circuit where it starts, read once for all rules. [A]"""
+    panel = r.installation.equipment.get(circuit.from_ or "")
+    known = r.allowed_a.get((circuit.id, hopeful, heat))
+    if known is not None and known[0] is circuit and known[1] is panel:
+        return known[2]
+    allowed_a = largest_lawful_device(circuit, panel, hopeful=hopeful, heat=heat, edition=r.edition)
+    r.allowed_a[circuit.id, hopeful, heat] = (circuit, panel, allowed_a)
+    return allowed_a
 
 
 def _same(one: tuple[Load, ...], other: tuple[Load, ...]) -> bool:

@@ -13,7 +13,7 @@ from driploop.installation import Circuit, Equipment, Load
 from driploop.rules.catalogue import Found, rule
 from driploop.rules.facts import asks, enclosures, missing, named, rating_a, service_equipment
 from driploop.rules.loads_and_conductors import stands_on_the_dwelling_table
-from driploop.rules.looking import unless_held, weighed
+from driploop.rules.looking import largest_device_a, unless_held, weighed
 from driploop.rules.readings import Readings
 from driploop.worksheet import Verdict
 
@@ -42,16 +42,15 @@ def breaker_protects_the_old_wire(r: Readings) -> Iterator[Found]:
         panel = circuit.from_ or ""
         if circuit.purpose == "spare" or (circuit.is_new and circuit.wire_size is None):
             continue
-        at = r.installation.equipment.get(panel)
         known = circuit.ocpd_a is not None and circuit.wire_size is not None
-        most_a = largest_lawful_device(circuit, at, hopeful=True, edition=r.edition) if known else None
+        most_a = largest_device_a(r, circuit, hopeful=True) if known else None
         if circuit.ocpd_a is None or most_a is None:
             unknown.setdefault(panel, []).append(circuit)
         elif circuit.ocpd_a > most_a:
             yield from _too_large(r, circuit, most_a)
         elif motors_on(r, circuit):
             continue
-        elif circuit.ocpd_a > (largest_lawful_device(circuit, at, hopeful=False, edition=r.edition) or 0):
+        elif circuit.ocpd_a > (largest_device_a(r, circuit, hopeful=False) or 0):
             undecided.setdefault(panel, []).append(circuit)
     if not asks(r):
         return

@@ -53,6 +53,17 @@ class Readings:
         return {}
 
     @cached_property
+    def allowed_a(self) -> dict[tuple[str, bool, str], tuple[Circuit, Equipment | None, float | None]]:
+        """The largest device that a circuit's wire allows, read hopefully or not and by how hot a way, so far, with
+        the parts it was read of. [A]"""
+        return {}
+
+    def take_over(self, known: Readings, *late: str) -> None:
+        """Take late readings over from an installation of which they would be read just the same."""
+        for name in late:
+            self.__dict__[name] = getattr(known, name)
+
+    @cached_property
     def change(self) -> Change:
         """The change as duties look at it."""
         from driploop.circuits import Change
@@ -98,7 +109,8 @@ class Readings:
         return read_voltages(self.graph, self.loads, self.conductors, self.grounding.bonds, edition=self.edition)
 
     @cached_property
-    def _marking(self) -> tuple[tuple[Label, ...], tuple[Assumption, ...]]:
+    def marking(self) -> tuple[tuple[Label, ...], tuple[Assumption, ...]]:
+        """Every label, and what was assumed for them."""
         from driploop.marking import read_labels
 
         return read_labels(
@@ -114,9 +126,9 @@ class Readings:
     @property
     def labels(self) -> tuple[Label, ...]:
         """Every label, in the order of supply."""
-        return self._marking[0]
+        return self.marking[0]
 
     @property
     def label_assumptions(self) -> tuple[Assumption, ...]:
         """What was assumed for the labels."""
-        return self._marking[1]
+        return self.marking[1]
