@@ -111,7 +111,7 @@ def test_service_transformers_of_the_open_test_feeder(kva: float, across_a: floa
 
 def test_a_stated_current_is_what_both_kinds_of_fault_draw_at_the_service_point() -> None:
     supply, said = supply_of(
-        Utility(available_fault_current_a=14_000), load_va=20_000, rating_va=48_000, strength="strong"
+        Utility(available_fault_current_a=14_000, x_over_r=2.0), load_va=20_000, rating_va=48_000, strength="strong"
     )
     network = Network({"utility": ("A", "B", "N")}, supply.source(), (), (EarthPath("u", Node("utility", "N"), 1.0),))
     solver = Solver(network)
