@@ -137,7 +137,9 @@ def _open_neutral(console: Console, readings: Readings, opened: OpenNeutral) -> 
     shown = [voltage_table(readings, opened, title=title), burning_table(readings, opened)]
     _tables(console, "An open neutral", shown)
     console.print()
-    put(console, f"Through the electrodes below it: {opened.earth_a:.1f} A.")
+    put(console, f"Through the electrodes below it: {opened.earth_a:.1f} A at their poorest, "
+                 f"{opened.earth_at_best_a:.1f} A at their best; the highest leg at the run's end is then "
+                 f"{opened.highest_at_best_v:.0f} V.")  # fmt: skip
     put(console, "So the neutral is torqued to its marked value, written down, and tested under load by a qualified "
                  "person before the panel is handed over.")  # fmt: skip
 

@@ -10,6 +10,7 @@ from driploop.documents.text import NOTHING, amperes
 from driploop.fault_current import FaultCurrents, FaultReading, TripCheck
 from driploop.rules import Readings
 from driploop.voltage import DropAdvice, EarthVoltage, MotorStart, OpenNeutral, Scenario, VoltageAt, VoltageReading
+from driploop.worksheet import plain
 
 _STANDING = {"enough": "enough", "short": "too little", "open": "open: see the findings", "not known": "not known"}
 _REGION = {
@@ -184,18 +185,29 @@ def neutral_to_earth_table(readings: Readings) -> TableData:
 
     def row(found: EarthVoltage) -> tuple[Cell, ...]:
         building = readings.installation.buildings[found.building]
-        ohm = NOTHING if found.electrode_ohm is None else f"{found.electrode_ohm:.0f} ohm"
-        over = "; ".join(found.over) or "under the published levels"
-        return building.title, found.scenario, ohm, f"{found.voltage_v:.2f} V", over
+        surely = [f"surely {level}" for level in found.surely_over]
+        perhaps = [f"perhaps {level}" for level in found.over if level not in found.surely_over]
+        over = "; ".join((*surely, *perhaps)) or "under the published levels"
+        electrodes = _range(found.electrode_least_ohm, found.electrode_most_ohm, "ohm", 2)
+        return building.title, found.scenario, electrodes, _range(found.least_v, found.most_v, "V", 2), over
 
     return table(
         "Neutral to earth where animals stand",
         ["Building", "While", ("Electrodes there", True), ("Voltage", True), "Published levels it passes"],
         list(readings.voltages.earth_voltages),
         row,
-        note="From the farm's own neutral current alone; the utility's neutral adds its own. An animal touches a part "
+        note="From the farm's own neutral current alone, with the electrodes of the place at the best and the poorest "
+        "that their soil or a measurement leaves open; the utility's neutral adds its own. An animal touches a part "
         "of it, least on an equipotential plane. Measure before and after the work.",
     )
+
+
+def _range(least: float | None, most: float | None, unit: str, figures: int) -> str:
+    """Two ends as one cell, once where they read alike."""
+    if least is None or most is None:
+        return NOTHING
+    ends = [plain(float(f"{value:.{figures}g}")) for value in (least, most)]
+    return f"{' to '.join(dict.fromkeys(ends))} {unit}"
 
 
 def open_neutral_table(readings: Readings, cite: Cite) -> TableData:
@@ -207,7 +219,8 @@ def open_neutral_table(readings: Readings, cite: Cite) -> TableData:
         at, (worst, highest) = found.at[end], found.highest
         return (
             found.title, volts(at.leg_a_v), volts(at.leg_b_v),
-            f"{highest:.0f} V at {equipment_title(readings, worst)}", amperes(found.earth_a),
+            f"{highest:.0f} V at {equipment_title(readings, worst)}", volts(found.highest_at_best_v),
+            _range(*sorted((found.earth_a, found.earth_at_best_a)), "A", 2),
             cite(found.worksheet, "leg_A", "leg_B", "volts_A", "volts_B", place=found.title),
         )  # fmt: skip
 
@@ -218,13 +231,15 @@ def open_neutral_table(readings: Readings, cite: Cite) -> TableData:
             ("Leg A at its end", True),
             ("Leg B at its end", True),
             "Highest leg",
+            ("The same on good electrodes", True),
             ("Through electrodes", True),
             "Worksheet lines",
         ],
         list(voltages.open_neutrals),
         row,
         note="The worst moment: everything listed runs on one leg, and on the other only the smallest load, or one "
-        "lamp where none is listed. The leg with less load gets more voltage.",
+        "lamp where none is listed. The leg with less load gets more voltage. Electrodes are at their poorest, unless "
+        "said: good ones carry a part of what the neutral no longer carries.",
     )
 
 

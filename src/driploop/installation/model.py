@@ -91,6 +91,7 @@ class Building(Part):
     communications: bool | None = Field(None, description="telephone, cable or dish enters or may enter")
     metal_frame_in_earth: bool | None = None
     other_sources: Names | None = Field(None, description="generator, solar or storage on the premises")
+    rods_stand_in: Literal["line", "ring"] | None = Field(None, description="how three or more ground rods here stand")
 
 
 class Equipment(Part):
