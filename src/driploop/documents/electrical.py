@@ -196,7 +196,8 @@ def neutral_to_earth_table(readings: Readings) -> TableData:
         ["Building", "While", ("Electrodes there", True), ("Voltage", True), "Published levels it passes"],
         list(readings.voltages.earth_voltages),
         row,
-        note="From the farm's own neutral current alone, with the electrodes of the place at the best and the poorest "
+        note="Of the metal in reach, which is the neutral where both are joined. From the farm's own neutral current "
+        "alone, with the electrodes of the place at the best and the poorest "
         "that their soil or a measurement leaves open; the utility's neutral adds its own. An animal touches a part "
         "of it, least on an equipotential plane. Measure before and after the work.",
     )
@@ -220,7 +221,7 @@ def open_neutral_table(readings: Readings, cite: Cite) -> TableData:
         return (
             found.title, volts(at.leg_a_v), volts(at.leg_b_v),
             f"{highest:.0f} V at {equipment_title(readings, worst)}", volts(found.highest_at_best_v),
-            _range(*sorted((found.earth_a, found.earth_at_best_a)), "A", 2),
+            _range(min(found.earth_a, found.earth_at_best_a), max(found.earth_a, found.earth_at_best_a), "A", 2),
             cite(found.worksheet, "leg_A", "leg_B", "volts_A", "volts_B", place=found.title),
         )  # fmt: skip
 

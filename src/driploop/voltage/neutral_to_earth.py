@@ -25,7 +25,8 @@ def holds_stock(building: Building) -> bool:
 def read_neutral_to_earth(
     graph: Graph, built: Built, scenarios: Iterable[Running], *, known: Mapping[str, float]
 ) -> Iterator[EarthVoltage]:
-    """Voltage between neutral and earth at every building where animals stand, in every scenario.
+    """Voltage between neutral and earth at every building where animals stand, in every scenario: that of the metal
+    which they can touch, so on four wires that of the neutral where both are joined.
 
     Args:
         graph: the installation.
@@ -59,11 +60,11 @@ def read_neutral_to_earth(
 
 
 def _highest(solver: Solver, draws: Sequence[Draw], buses: Sequence[str]) -> tuple[float, str]:
-    """The highest voltage of a neutral, or of an enclosure that has none, among some enclosures. [V]"""
+    """The highest voltage that metal in reach has among some enclosures: the neutral's where both are one. [V]"""
     volts = solver.voltages(draws)
     network = solver.network
     return max((abs(volts.at(node)), bus) for bus in buses
-               if (node := network.node(bus, "N") or network.node(bus, "G")) is not None)  # fmt: skip
+               if (node := network.node(bus, "G") or network.node(bus, "N")) is not None)  # fmt: skip
 
 
 def _together(ohms: Iterable[float]) -> float | None:
