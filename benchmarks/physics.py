@@ -78,7 +78,7 @@ def measure(repeats: int) -> None:
     ours = {
         "fault": per_case(lambda: our_faults(built), repeats),
         "steady": per_case(lambda: our_steady(built), repeats),
-        "again": per_case(lambda: our_again(solver), repeats),
+        "repeated steady": per_case(lambda: our_again(solver), repeats),
     }
     for kind, best in ours.items():
         print(f"  one {kind} case, ours{'':<27}{best * 1e6:10,.1f} us")
@@ -143,7 +143,7 @@ def beside_opendss(built: Built, ours: dict[str, float], repeats: int) -> None:
     kept = Witness(built)
     theirs = per_case(lambda: bool(kept.voltages()) and 1, max(2, repeats // 5))
     print(f"  the same steady case solved again, OpenDSS{'':<5}{theirs * 1e6:10,.1f} us   "
-          f"{theirs / ours['again']:.0f} times ours (circuit kept, answers read)")  # fmt: skip
+          f"{theirs / ours["repeated steady"]:.0f} times ours (circuit kept, answers read)")  # fmt: skip
 
 
 def beside_pandapower(built: Built, ours: dict[str, float], repeats: int) -> None:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 def faults(arguments: Namespace) -> int:
     """Print fault currents."""
     from driploop.cli.commands import plan_of, print_json
-    from driploop.documents.electrical import fault_current_table, trip_table
+    from driploop.documents.electrical import fault_tables_apart, trip_table
     from driploop.documents.electrical_data import faults_data
 
     plan = plan_of(arguments.job)
@@ -33,7 +33,7 @@ def faults(arguments: Namespace) -> int:
     console = _head(plan)
     for title, readings in _readings(plan):
         if readings.faults.largest:
-            _tables(console, title, [fault_current_table(readings, _uncited), trip_table(readings)])
+            _tables(console, title, [*fault_tables_apart(readings, _uncited), trip_table(readings)])
     _assumed(console, plan.final.faults.assumptions)
     return FINE
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from driploop.documents.schedules import Cite, equipment_title
-from driploop.documents.tables import Cell, TableData, table
+from driploop.documents.tables import Cell, Column, TableData, table
 from driploop.documents.text import NOTHING, amperes
 from driploop.fault_current import FaultCurrents, FaultReading, TripCheck
+from driploop.installation import UTILITY
+from driploop.network import WHOLE_V
 from driploop.rules import Readings
 from driploop.voltage import DropAdvice, EarthVoltage, MotorStart, OpenNeutral, Scenario, VoltageAt, VoltageReading
 from driploop.worksheet import plain
@@ -42,14 +45,12 @@ def fault_current_table(readings: Readings, cite: Cite) -> TableData:
         check = faults.rating(readings.graph.equipment(id))
         assert check is not None  # what has a current has a check
         opens = readings.graph.equipment(id).kind in ("panel", "disconnect", "transfer switch")
-        title = equipment_title(readings, id)
+        title, by_hand = equipment_title(readings, id), faults.by_hand[id]
         return (
             title,
-            amperes(found.line_to_line_a),
-            amperes(found.line_to_neutral_a),
-            amperes(found.line_to_ground_a),
+            *_large_and_small(found, faults.smallest[id]),
+            (amperes(by_hand.line_to_line_a), amperes(by_hand.line_to_neutral_a)),
             amperes(faults.available_a(id)),
-            amperes(faults.smallest[id].smallest_a),
             amperes(check.rating_a) if opens else NOTHING,
             _STANDING[check.verdict] if opens else NOTHING,
             cite(sheets[f"fault/{id}"], "available", "smallest", place=title),
@@ -58,13 +59,61 @@ def fault_current_table(readings: Readings, cite: Cite) -> TableData:
     return table(
         "Fault current at each enclosure",
         ["Enclosure", ("Line to line", True), ("Line to neutral", True), ("Line to ground", True),
-         ("Available", True), ("Smallest", True), ("Interrupts", True), "Standing", "Worksheet lines"],
+         ("By hand", True), ("Available", True), ("Interrupts", True), "Standing", "Worksheet lines"],
         list(faults.largest.values()),
         row,
-        note=f"Largest: bolted, cold wires, supply at its strongest ({faults.strong[0].supply.words}). Available is "
-        f"the largest kind with what running motors feed in. Smallest: hot wires, supply at its weakest "
-        f"({faults.weak[0].supply.words}), at the far end of each run.",
+        note=f"First the largest: bolted, cold wires, supply at its strongest ({faults.strong[0].supply.words}). Below "
+        f"it the smallest: hot wires, supply at its weakest ({faults.weak[0].supply.words}). By hand: the largest by "
+        "the point-to-point method, line to line, below it line to neutral with a neutral as large as the lines; it "
+        "adds impedances as plain numbers, the model as vectors. Available is the largest kind with what running "
+        "motors feed in.",
     )  # fmt: skip
+
+
+def _large_and_small(largest: FaultCurrents, smallest: FaultCurrents) -> Iterator[Cell]:
+    """Each kind of fault in one cell: the largest, and the smallest below it."""
+    for kind in ("line_to_line_a", "line_to_neutral_a", "line_to_ground_a"):
+        most, least = getattr(largest, kind), getattr(smallest, kind)
+        if most is None:
+            yield NOTHING
+        else:
+            yield amperes(most), "none" if least is None or least < 0.5 else amperes(least)
+
+
+def fault_tables_apart(readings: Readings, cite: Cite) -> tuple[TableData, TableData]:
+    """The same as two tables of one figure a cell, for a terminal: the largest beside the ratings; the smallest beside
+    the hand method."""
+    whole = fault_current_table(readings, cite)
+    firsts = {c.head: i for i, c in enumerate(whole.columns)}
+    rated = [i for head, i in firsts.items() if head != "By hand"]
+    largest = TableData(
+        "Largest fault current at each enclosure",
+        tuple(whole.columns[i] for i in rated),
+        tuple(tuple(_line(row[i], 0) for i in rated) for row in whole.rows),
+        f"Bolted, cold wires, supply at its strongest ({readings.faults.strong[0].supply.words}). Available is the "
+        "largest kind with what running motors feed in.",
+    )
+    kinds = [firsts[head] for head in ("Line to line", "Line to neutral", "Line to ground") if head in firsts]
+    hand = firsts["By hand"]
+    smallest = TableData(
+        "Smallest fault current, and the largest by hand",
+        (whole.columns[0], *(whole.columns[i] for i in kinds), *(Column(f"By hand, {w}", True) for w in _BY_HAND)),
+        tuple(
+            (_line(row[0], 0), *(_line(row[i], 1) for i in kinds), _line(row[hand], 0), _line(row[hand], 1))
+            for row in whole.rows
+        ),
+        f"Smallest: hot wires, supply at its weakest ({readings.faults.weak[0].supply.words}). By hand: the largest by "
+        "the point-to-point method, with a neutral as large as the lines; it adds impedances as plain numbers, the "
+        "model as vectors.",
+    )
+    return largest, smallest
+
+
+_BY_HAND = ("line to line", "to neutral")
+
+
+def _line(cell: Cell, number: int) -> str:
+    return cell if isinstance(cell, str) else cell[number]
 
 
 def trip_table(readings: Readings) -> TableData:
@@ -99,7 +148,7 @@ def voltage_table(readings: Readings, scenario: Scenario | OpenNeutral, *, title
         )  # fmt: skip
 
     supply = readings.voltages.built.supply.words
-    note = (
+    note = _overloaded(readings) + (
         f"Supply at its weakest ({supply}), hot wires. Own runs: what the customer's runs lose up to here. "
         "At calculated load all of the neutral's current stands on leg A. A note of the code advises "
         f"{readings.edition.number('voltage_drop_total_percent'):g} % at most, the branch circuit included."
@@ -114,6 +163,19 @@ def voltage_table(readings: Readings, scenario: Scenario | OpenNeutral, *, title
         row,
         note=note,
     )  # fmt: skip
+
+
+def _overloaded(readings: Readings) -> str:
+    """A word on a transformer that the calculated load is far too much for."""
+    from driploop.network.supply import supply_facts
+
+    voltages = readings.voltages
+    kva, runs = voltages.built.supply.kva, voltages.calculated.runs
+    tops = [id for id in runs if readings.installation.runs[id].from_ == UTILITY]
+    load_kva = sum(runs[id].line_a for id in tops) * WHOLE_V / 1000
+    if kva is None or load_kva <= kva * supply_facts()["overload_percent"] / 100:
+        return ""
+    return f"The calculated load of {load_kva:.0f} kVA is too much for {kva:g} kVA: ask the utility for a larger one. "
 
 
 def voltage_drop_table(readings: Readings, cite: Cite) -> TableData:
@@ -188,8 +250,8 @@ def neutral_to_earth_table(readings: Readings) -> TableData:
         surely = [f"surely {level}" for level in found.surely_over]
         perhaps = [f"perhaps {level}" for level in found.over if level not in found.surely_over]
         over = "; ".join((*surely, *perhaps)) or "under the published levels"
-        electrodes = _range(found.electrode_least_ohm, found.electrode_most_ohm, "ohm", 2)
-        return building.title, found.scenario, electrodes, _range(found.least_v, found.most_v, "V", 2), over
+        electrodes = _range(found.electrode_least_ohm, found.electrode_most_ohm, "ohm")
+        return building.title, found.scenario, electrodes, _range(found.least_v, found.most_v, "V", places=2), over
 
     return table(
         "Neutral to earth where animals stand",
@@ -203,12 +265,16 @@ def neutral_to_earth_table(readings: Readings) -> TableData:
     )
 
 
-def _range(least: float | None, most: float | None, unit: str, figures: int) -> str:
-    """Two ends as one cell, once where they read alike."""
+def _range(least: float | None, most: float | None, unit: str, *, places: int | None = None) -> str:
+    """Two ends as one cell, once where they read alike: to so many decimals, or in two figures."""
     if least is None or most is None:
         return NOTHING
-    ends = [plain(float(f"{value:.{figures}g}")) for value in (least, most)]
+    ends = [plain(float(f"{value:.2g}")) if places is None else f"{value:.{places}f}" for value in (least, most)]
     return f"{' to '.join(dict.fromkeys(ends))} {unit}"
+
+
+def _ends(one: float, other: float) -> tuple[float, float]:
+    return min(one, other), max(one, other)
 
 
 def open_neutral_table(readings: Readings, cite: Cite) -> TableData:
@@ -221,7 +287,7 @@ def open_neutral_table(readings: Readings, cite: Cite) -> TableData:
         return (
             found.title, volts(at.leg_a_v), volts(at.leg_b_v),
             f"{highest:.0f} V at {equipment_title(readings, worst)}", volts(found.highest_at_best_v),
-            _range(min(found.earth_a, found.earth_at_best_a), max(found.earth_a, found.earth_at_best_a), "A", 2),
+            _range(*_ends(found.earth_a, found.earth_at_best_a), "A", places=1),
             cite(found.worksheet, "leg_A", "leg_B", "volts_A", "volts_B", place=found.title),
         )  # fmt: skip
 

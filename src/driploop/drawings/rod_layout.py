@@ -26,7 +26,7 @@ from driploop.drawings.legend import Entry
 from driploop.drawings.sheets import moved
 from driploop.drawings.stack import Block, stacked
 from driploop.drawings.symbols import line
-from driploop.earth import EarthReading, EarthSystem, Fall
+from driploop.earth import EarthReading, EarthSystem, Fall, PlacedRod, second_rod_percent
 from driploop.earth.formulas import apart_ft
 from driploop.editions import common_table
 from driploop.installation import Installation
@@ -57,7 +57,21 @@ def rod_layouts(earth: EarthReading, installation: Installation, *, title: str) 
         title: printed on top.
     """
     blocks = [_block(system, installation) for system in earth.systems.values() if system.low_ohm is not None]
-    return stacked(blocks, id="rods", title=title, entries=_KEY, notes=_NOTES)
+    rods = next((system.rods for system in earth.systems.values() if system.rods), ())
+    notes = (*_NOTES, _why_apart(rods[0])) if rods else _NOTES
+    return stacked(blocks, id="rods", title=title, entries=_KEY, notes=notes)
+
+
+def _why_apart(rod: PlacedRod) -> str:
+    """Why a second rod near the first helps little, in figures."""
+    half, one, two = (
+        f"{second_rod_percent(share, length_ft=rod.length_ft, diameter_in=rod.diameter_in):.0f} %"
+        for share in (0.5, 1.0, 2.0)
+    )
+    return (
+        f"Why apart: rods that stand near each other press their current through the same earth. Two rods half a rod "
+        f"length apart read {half} of one, a rod length apart {one}, two lengths apart {two}; 50 % would be the best."
+    )
 
 
 def _block(system: EarthSystem, installation: Installation) -> Block:

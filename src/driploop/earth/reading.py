@@ -128,7 +128,9 @@ def rods_words(rods: Sequence[PlacedRod]) -> str:
     if len(rods) == 1:
         return f"one rod, {size}"
     apart = [f"{round(apart_ft(a, b), 2):g}" for a, b in pairwise(rods)]
-    how = f"{apart[0]} ft apart in a ring" if any(rod.y_ft for rod in rods) else f"{', '.join(apart)} ft apart in line"
+    how = (
+        f"{apart[0]} ft apart in a ring" if any(rod.y_ft for rod in rods) else f"{' and '.join(apart)} ft apart in line"
+    )
     return f"{len(rods)} rods, {size}, {how}, mutual effect counted"
 
 

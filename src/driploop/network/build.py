@@ -18,7 +18,7 @@ from driploop.network.conductor import temperature_facts
 from driploop.network.model import Branch, EarthPath, Network, Node, Wire
 from driploop.network.runs import Case, RunWires, run_wires
 from driploop.network.supply import LEG_V, Supply, supply_facts, supply_of
-from driploop.worksheet import Assumption, unique
+from driploop.worksheet import Assumption, plain, unique
 
 CaseName = Literal["strong", "low", "weak"]
 
@@ -147,8 +147,8 @@ def _earth(
             said.append(
                 Assumption(
                     f"electrodes.{electrode.id}.resistance_ohm",
-                    f"{band.least_ohm:.2g} ohm where a good electrode is the safe side, {band.most_ohm:.2g} ohm where "
-                    "a poor one is",
+                    f"{_ohms(band.least_ohm)} where a good electrode is the safe side, {_ohms(band.most_ohm)} where a "
+                    "poor one is",
                     f"what earth can make of such an electrode: {band.basis}",
                     "a measured resistance; what the soil is narrows it",
                 )
@@ -156,6 +156,10 @@ def _earth(
         wire: Wire = "G" if "G" in buses[lands] else "N"
         paths.append((Node(lands, wire), band, electrode.id))
     return tuple(paths)
+
+
+def _ohms(ohm: float) -> str:
+    return f"{plain(float(f'{ohm:.2g}'))} ohm"
 
 
 @lru_cache(maxsize=16)
