@@ -17,7 +17,8 @@ def test_faults_are_told_for_what_was_found_and_what_is_proposed(run: Callable) 
     assert ran.code == 0
     assert ran.out.index("As found") < ran.out.index("As proposed")
     for words in (
-        "Fault current at each enclosure",
+        "Largest fault current at each enclosure",
+        "Smallest fault current, and the largest by hand",
         "Whether the smallest fault trips the device",
         "runs.drop.length_ft",
     ):
