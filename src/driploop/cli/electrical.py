@@ -54,12 +54,18 @@ def voltages(arguments: Namespace) -> int:
         opened = final.voltages.open_neutral(arguments.open_neutral, hours=arguments.hours)
     elif arguments.hours is not None:
         raise DriploopError("--hours says what runs while a neutral is open: give --open-neutral RUN with it.")
+    known = _electrodes(arguments.electrode, final)
     if arguments.json:
         data = _states(plan, lambda readings: voltages_data(
-            readings, limit_percent=limit, opened=opened if readings is final else None))  # fmt: skip
+            readings, limit_percent=limit, opened=opened if readings is final else None,
+            electrodes=known if readings is final else None))  # fmt: skip
         print_json({"edition": plan.edition.name, **data})
         return FINE
     console = _head(plan)
+    if known:
+        told = final.voltages.earth_voltages_with(known)
+        _tables(console, "With these electrodes", [electrical.neutral_to_earth_table(final, told)])
+        return FINE
     if opened is not None:
         _open_neutral(console, final, opened)
         return FINE
@@ -72,6 +78,22 @@ def voltages(arguments: Namespace) -> int:
         _limits(console, final, limit, under_limit(final, limit))
     _assumed(console, final.voltages.assumptions)
     return FINE
+
+
+def _electrodes(asked: Iterable[str], readings: Readings) -> dict[str, float]:
+    """Resistances that were given by hand. [ohm by electrode id]"""
+    there = readings.voltages.built.electrodes
+    known: dict[str, float] = {}
+    for each in asked:
+        id, _, words = each.partition("=")
+        try:
+            known[id] = float(words)
+        except ValueError:
+            known[id] = 0.0
+        if id not in there or not known[id] > 0:
+            listed = ", ".join(there)
+            raise DriploopError(f"--electrode {each}: give ID=OHM with an ohm above 0 and one of these ids: {listed}.")
+    return known
 
 
 def _states(plan: Plan, data: object) -> dict[str, object]:

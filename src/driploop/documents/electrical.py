@@ -242,8 +242,8 @@ def _advice() -> Any:
     return advice()
 
 
-def neutral_to_earth_table(readings: Readings) -> TableData:
-    """Neutral to earth where animals stand."""
+def neutral_to_earth_table(readings: Readings, found: tuple[EarthVoltage, ...] | None = None) -> TableData:
+    """Neutral to earth where animals stand, as surveyed or as ``found``."""
 
     def row(found: EarthVoltage) -> tuple[Cell, ...]:
         building = readings.installation.buildings[found.building]
@@ -256,7 +256,7 @@ def neutral_to_earth_table(readings: Readings) -> TableData:
     return table(
         "Neutral to earth where animals stand",
         ["Building", "While", ("Electrodes there", True), ("Voltage", True), "Published levels it passes"],
-        list(readings.voltages.earth_voltages),
+        readings.voltages.earth_voltages if found is None else found,
         row,
         note="Of the metal in reach, which is the neutral where both are joined. From the farm's own neutral current "
         "alone, with the electrodes of the place at the best and the poorest "

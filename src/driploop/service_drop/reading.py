@@ -182,6 +182,9 @@ def _mast(
         working = f"{mast.allowed_stress_psi():,.0f} psi x {pipe.section_in3:.3f} in3 / {pull:,.0f} lb"
         writer.number(f"Rigid steel {pipe.trade_size}: longest without guy", working, round(longest, 1), "in",
                       edition.section("mast"), key=f"mast {pipe.trade_size}", confirmed="memory")  # fmt: skip
+    guy = mast.guy_pull_lb(pull_lb=pull, lever_in=1.0, held_at_in=1.0, angle_degrees=_GUY_ANGLE)
+    writer.number("A guy at the attachment would carry", f"{pull:,.0f} lb / cos {_GUY_ANGLE:g}", round(guy), "lb",
+                  key="guy")  # fmt: skip
     if run.mast_trade_size is None or run.mast_trade_size not in {pipe.trade_size for pipe in mast.pipes()}:
         return None
     pipe = mast.pipe_of(run.mast_trade_size)
@@ -206,9 +209,6 @@ def _mast(
                   confirmed="memory")  # fmt: skip
     lean = mast.lean_in(pipe, pull_lb=pull, lever_in=lever)
     writer.number("Lean at the attachment", "cantilever, P L3 / 3 E I", round(lean, 2), "in", key="lean")
-    guy = mast.guy_pull_lb(pull_lb=pull, lever_in=lever, held_at_in=lever, angle_degrees=_GUY_ANGLE)
-    writer.number("A guy at the attachment would carry", f"{pull:,.0f} lb / cos {_GUY_ANGLE:g}", round(guy), "lb",
-                  key="guy")  # fmt: skip
     for number, rule in enumerate(local, start=1):
         writer.write("The place's own rule governs", rule, "see rule", key=f"local-{number}")
     return MastReading(
