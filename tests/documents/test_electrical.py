@@ -84,3 +84,20 @@ def test_a_calculated_load_far_over_the_transformer_is_said() -> None:
     assert "too much for 25 kVA: ask the utility" in voltage_table(readings, readings.voltages.calculated).note
     small = example("goat-dairy").final
     assert "too much" not in voltage_table(small, small.voltages.calculated).note
+
+
+def test_everything_an_overhead_run_passes_is_held_against_its_section() -> None:
+    from driploop.documents.soil_and_drop import clearance_table
+
+    plan = plan_of(
+        'format = 1\n[town]\nedition = "NEC 2023"\n[buildings.house]\nuse = "dwelling"\n'
+        '[equipment.panel]\nkind = "panel"\nbuilding = "house"\n'
+        '[runs.drop]\nfrom = "utility"\nto = "panel"\nowner = "utility"\noverhead = true\nspan_ft = 100\n'
+        'line_size = "2 AWG"\npole_attachment_height_ft = 22\nattachment_height_ft = 16\nlowest_over_ground_ft = 14\n'
+        'ground_below = "residential drive"\nover_roof_ft = 4\nfrom_openings_ft = 2.5\n'
+    )
+    rows = {row[1]: row for row in clearance_table(plan).rows}
+    assert list(rows) == ["over the ground", "over the roof", "from windows and doors"]
+    assert rows["over the ground"][4:] == ("12 ft", "clears", "230.24(B)(2)")
+    assert rows["over the roof"][5] == rows["from windows and doors"][5] == "too near"
+    assert rows["from windows and doors"][4] == "3 ft"

@@ -189,7 +189,7 @@ def test_a_measured_rod_tells_of_the_soil_that_the_others_of_its_place_stand_in(
     assert known.soil.low_ohm_cm == pytest.approx(20_040 / 2, rel=2e-3)
     assert known.soil.high_ohm_cm == pytest.approx(20_040 * 2, rel=2e-3)
     assert "narrowed by what a read" in known.soil.basis
-    assert known.worksheet.line("by-a").result.number == pytest.approx(20_040, rel=2e-3)
+    assert known.worksheet.line("by-1").result.number == pytest.approx(20_040, rel=2e-3)
     other = bands(rod("a", "resistance_ohm = 80\nspacing_ft = 10") + rod("b", "spacing_ft = 10"))
     assert (other["a"].least_ohm, other["a"].most_ohm) == (80, 80)  # what was measured stands
     assert other["b"].most_ohm < bands(rod("a", "spacing_ft = 10") + rod("b", "spacing_ft = 10"))["b"].most_ohm / 5

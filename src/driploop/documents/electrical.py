@@ -200,7 +200,8 @@ def voltage_drop_table(readings: Readings, cite: Cite) -> TableData:
          "Wires that keep to it", "Worksheet lines"],
         list(voltages.calculated.runs),
         row,
-        note="The shares advised are notes of the code, not rules. Pounds are of metal, lines and neutral.",
+        note="The shares advised are notes of the code, not rules. Pounds are of metal, lines and neutral; the "
+        "cheapest comes first: a pound of copper costs several times a pound of aluminum (common practice).",
     )  # fmt: skip
 
 

@@ -84,9 +84,10 @@ def soil_at(electrodes: Sequence[Electrode], standing: Gathered, soil: SoilBand)
     """
     read: dict[str, float] = {}
     for id, rod in zip(standing.rod_ids, standing.rods, strict=True):
-        ohm = measured_ohm(next(each for each in electrodes if each.id == id))
+        electrode = next(each for each in electrodes if each.id == id)
+        ohm = measured_ohm(electrode)
         if ohm:
-            read[id] = ohm / rod_ohm(1.0, length_ft=rod.length_ft, diameter_in=rod.diameter_in)
+            read[electrode.title] = ohm / rod_ohm(1.0, length_ft=rod.length_ft, diameter_in=rod.diameter_in)
     if not read:
         return soil
     factor = practice("soil_within_a_place_factor")
@@ -97,9 +98,9 @@ def soil_at(electrodes: Sequence[Electrode], standing: Gathered, soil: SoilBand)
     middle = math.exp(sum(math.log(value) for value in read.values()) / len(read))
     rods = ", ".join(read)
     sheet = WorksheetWriter(soil.worksheet.id, soil.worksheet.title)
-    for id, value in read.items():
+    for number, (title, value) in enumerate(read.items(), start=1):
         working = "what it read over what it would read in 1 ohm-cm"
-        sheet.number(f"Soil by the rod measured, {id}", working, round(value), "ohm-cm", key=f"by-{id}")
+        sheet.number(f"Soil by {title}, measured", working, round(value), "ohm-cm", key=f"by-{number}")
     return replace(
         soil,
         low_ohm_cm=low,
