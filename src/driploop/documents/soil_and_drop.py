@@ -25,13 +25,15 @@ def earth_table(plan: Plan, cite: Cite) -> TableData:
         )  # fmt: skip
 
     layered = " Readings differ with depth: layered soil." if soil.layered else ""
+    measured = any(system.soil is not soil for system in plan.earth.systems.values())
+    narrowed = " A rod that was measured narrows the soil of its place." if measured else ""
     return table(
         "Resistance to earth, computed",
         ["Place", ("Band, ohm", True), ("Middle, ohm", True), ("Frozen, ohm", True), ("Dry, ohm", True),
          ("Measured, ohm", True), ("One rod", True), ("Two rods", True), "Sheet"],
         [system for system in plan.earth.systems.values() if system.low_ohm is not None],
         row,
-        note=f"Soil: {soil.basis}.{layered} One rod, two rods: chance of the limit for a single rod, the "
+        note=f"Soil: {soil.basis}.{layered}{narrowed} One rod, two rods: chance of the limit for a single rod, the "
         "logarithm of the resistivity taken as evenly spread over its range.",
     )  # fmt: skip
 
