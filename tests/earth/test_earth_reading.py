@@ -180,6 +180,9 @@ def test_rods_said_to_touch_and_a_stub_as_thick_as_long_are_still_read() -> None
     one = earth(rod("a")).systems["house"]
     assert 0.85 * one.high_ohm < touching.high_ohm < one.high_ohm
     assert bands(rod("a").replace("length_ft = 8", "length_ft = 0.5")) == {}
+    thick = rod("c", "spacing_ft = 0").replace("diameter_in = 0.625", "diameter_in = 3")
+    mixed = earth(thick + rod("a", "spacing_ft = 0") + rod("b", "spacing_ft = 0")).systems["house"]
+    assert mixed.high_ohm < one.high_ohm
 
 
 def test_a_measured_rod_tells_of_the_soil_that_the_others_of_its_place_stand_in() -> None:

@@ -50,10 +50,10 @@ def place_bands(electrodes: Sequence[Electrode], standing: Gathered, soil: SoilB
     crowded = rods_ohm(soil.low_ohm_cm, standing.rods) * sum(1 / ohm for ohm in rods) if rods else 1.0
     together = min(parts) if (parts := list(parts_ohm(standing, soil.high_ohm_cm, lowest=False))) else 0.0
     shared = together * sum(1 / ohm for ohm in high.values())
-    bands = {
-        id: ElectrodeBand(low[id] * (crowded if id in standing.rod_ids else 1.0), high[id] * shared, soil.basis)
-        for id in low
-    }
+    bands: dict[str, ElectrodeBand] = {}
+    for id, alone in low.items():
+        least = alone * (crowded if id in standing.rod_ids else 1.0)
+        bands[id] = ElectrodeBand(least, max(least, high[id] * shared), soil.basis)
     for electrode in electrodes:
         ohm = measured_ohm(electrode) if electrode.connected is not False else None
         if ohm is not None:

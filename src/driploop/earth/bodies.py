@@ -125,7 +125,8 @@ def _bent(line: tuple[PlacedRod, ...]) -> tuple[PlacedRod, ...]:
     """The same rods in a ring, all round as far apart as the nearest two."""
     if len(line) < 3:
         return line
-    spacing = min(apart_ft(a, b) for a, b in pairwise(line))
+    thickest_ft = max(rod.diameter_in for rod in line) / 12
+    spacing = max(min(apart_ft(a, b) for a, b in pairwise(line)), 2 * thickest_ft)
     spots = in_ring(len(line), spacing_ft=spacing, length_ft=1.0, diameter_in=0.1)
     return tuple(replace(rod, x_ft=spot.x_ft, y_ft=spot.y_ft) for rod, spot in zip(line, spots, strict=True))
 

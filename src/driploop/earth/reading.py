@@ -201,7 +201,7 @@ def _chances(read: EarthSystem, soil: SoilBand, writer: WorksheetWriter, edition
     spacing = edition.number("rod_spacing_ft")
     limit = edition.value("rod_resistance")
     if len(read.rods) > 1:
-        spacing = min(apart_ft(a, b) for a, b in pairwise(read.rods))
+        spacing = max(min(apart_ft(a, b) for a, b in pairwise(read.rods)), 2 * rod.diameter_in / 12)
     chances = []
     for count in (1, 2):
         layout = in_line(count, spacing_ft=spacing, length_ft=rod.length_ft, diameter_in=rod.diameter_in)
