@@ -23,7 +23,7 @@ test: $(VENV)/driploop.stamp $(VENV)/development.stamp
 	$(BIN)/mypy
 	$(BIN)/pytest --numprocesses auto
 
-bench: $(VENV)/driploop.stamp $(VENV)/bench.stamp
+bench: $(VENV)/driploop.stamp $(VENV)/bench.stamp $(VENV)/pandapower.stamp
 	$(BIN)/python benchmarks/bench.py
 
 # The first Python that is new enough, or the one named by PYTHON=...
@@ -53,6 +53,13 @@ $(VENV)/bench.stamp: requirements-bench.txt $(VENV)/development.stamp
 	$(PIP) install --require-hashes -r requirements-bench.txt
 	@touch $@
 
+# In an environment of its own: it asks for older versions. Where they cannot be had, the benchmark says so and goes on.
+$(VENV)/pandapower.stamp: requirements-pandapower.txt $(VENV)/made.stamp
+	@$(BIN)/python -m venv --clear $(VENV)/pandapower && \
+	    $(VENV)/pandapower/bin/python -m pip --disable-pip-version-check --quiet install --require-hashes -r $< \
+	    || rm -rf $(VENV)/pandapower
+	@touch $@
+
 # A build directory left behind would carry deleted files into the next install.
 $(VENV)/driploop.stamp: $(SOURCES) $(VENV)/runtime.stamp
 	@rm -rf build
@@ -69,6 +76,7 @@ lock:
 	$(LOCK) requirements-dev.in --constraints requirements.txt --output-file requirements-dev.txt
 	$(LOCK) requirements-bench.in --constraints requirements.txt --constraints requirements-dev.txt \
 	    --output-file requirements-bench.txt
+	$(LOCK) requirements-pandapower.in --output-file requirements-pandapower.txt
 
 clean:
 	rm -rf $(VENV) build out src/*.egg-info

@@ -1,8 +1,11 @@
-"""How long the electrical model takes: all cases of the demo, beside OpenDSS and pandapower where installed."""
+"""How long the electrical model takes: all cases of the demo, beside OpenDSS and pandapower where they are there."""
 
 from __future__ import annotations
 
 import importlib.util
+import json
+import os
+import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
@@ -10,9 +13,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from driploop.network import Built
+    from driploop.network import Built, Solver
     from driploop.rules import Readings
 
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # threads that wait for each other would count as work
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "tests"))  # the witness of the tests measures here too
 
 #: All steady, starting, fault and open-neutral cases of the demo [s], and how many enclosures growth is followed to.
@@ -72,15 +76,17 @@ def measure(repeats: int) -> None:
     count = all_cases(readings)
     report(f"all {count} cases, processor time", per_case(lambda: all_cases(readings), repeats) * count, CASES_BOUND)
     report("  by the clock", median_of(lambda: all_cases(readings), repeats))
-    built = readings[-1].faults.weak[0]
+    built, solver = readings[-1].faults.weak
     ours = {
         "fault": per_case(lambda: our_faults(built), repeats),
         "steady": per_case(lambda: our_steady(built), repeats),
+        "repeated steady": per_case(lambda: our_again(solver), repeats),
     }
     for kind, best in ours.items():
-        print(f"  one {kind} case, ours{'':<27}{best * 1e6:10,.1f} us")
+        print(f"  {f'one {kind} case, ours':<47}{best * 1e6:10,.1f} us")
     beside_opendss(built, ours, repeats)
     beside_pandapower(built, ours, repeats)
+    many_at_once(repeats)
     growth(repeats)
 
 
@@ -103,6 +109,12 @@ def our_steady(built: Built) -> int:
     from driploop.network import Solver
 
     assert Solver(built.network).idle
+    return 1
+
+
+def our_again(solver: Solver) -> int:
+    """The steady case of a network that is factored already."""
+    assert solver.idle
     return 1
 
 
@@ -130,31 +142,64 @@ def beside_opendss(built: Built, ours: dict[str, float], repeats: int) -> None:
     for kind, work in (("fault", their_faults), ("steady", their_steady)):
         theirs = per_case(work, max(2, repeats // 5))
         print(f"  one {kind} case, OpenDSS{'':<24}{theirs * 1e6:10,.1f} us   {theirs / ours[kind]:.0f} times ours")
+    kept = Witness(built)
+    theirs = per_case(lambda: bool(kept.voltages()) and 1, max(2, repeats // 5))
+    again = theirs / ours["repeated steady"]
+    print(f"  the same steady case solved again, OpenDSS{'':<5}{theirs * 1e6:10,.1f} us   "
+          f"{again:.0f} times ours (circuit kept, answers read)")  # fmt: skip
 
 
 def beside_pandapower(built: Built, ours: dict[str, float], repeats: int) -> None:
     """A balanced power flow over the same runs: pandapower has no neutral and no tapped winding, so only that."""
-    if importlib.util.find_spec("pandapower") is None:
-        print("  pandapower is not installed here (nothing needs it)")
+    python = Path(sys.prefix) / "pandapower" / "bin" / "python"
+    if not python.exists():
+        print("  pandapower has no environment here: `make bench` makes one where its packages can be had")
         return
-    import pandapower
+    asked = {
+        "buses": list(built.network.buses),
+        "source": "utility",
+        # There and back in one line; a single-phase load of P on it is one of 3 P on three phases of the same line.
+        "lines": [
+            (b.from_.bus, b.to.bus, 2 * b.impedance_ohm.real or 1e-5, 2 * b.impedance_ohm.imag)
+            for b in built.network.branches
+            if b.to.wire == "A"
+        ],
+        "loads": [(bus, 1_000.0) for bus in built.network.buses if bus != "utility"],
+        "repeats": max(5, repeats),
+    }
+    told = subprocess.run(
+        [python, "-I", Path(__file__).with_name("pandapower_case.py")],
+        input=json.dumps(asked), capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    if told.returncode:
+        print(f"  pandapower could not solve the case: {told.stderr.strip().splitlines()[-1:]}")
+        return
+    theirs = json.loads(told.stdout)
+    ratio = theirs["seconds"] / ours["steady"]
+    name = f"one steady case, pandapower {theirs['version']}"
+    print(f"  {name:<47}{theirs['seconds'] * 1e6:10,.1f} us   {ratio:.0f} times ours (balanced, no neutral)")
 
-    def theirs() -> int:
-        net = pandapower.create_empty_network()
-        buses = {bus: pandapower.create_bus(net, vn_kv=0.24) for bus in built.network.buses}
-        pandapower.create_ext_grid(net, buses["utility"])
-        for branch in built.network.branches:
-            if branch.to.wire == "A":
-                z = 2 * (branch.impedance_ohm or 1e-5 + 0j)
-                pandapower.create_line_from_parameters(
-                    net, buses[branch.from_.bus], buses[branch.to.bus], 1, z.real, max(z.imag, 1e-6), 0, 1
-                )
-        pandapower.runpp(net, numba=False)
-        return 1
 
-    best = per_case(theirs, max(2, repeats // 5))
-    print(f"  one steady case, pandapower{'':<20}{best * 1e6:10,.1f} us   {best / ours['steady']:.0f} times ours "
-          "(balanced, no neutral)")  # fmt: skip
+def many_at_once(repeats: int) -> None:
+    """Thousands of ways to load the demo, one after the other and by numpy."""
+    import random
+
+    from driploop.network import voltages_of_many
+    from driploop.voltage.draws import listed
+
+    r = demo()[-1]
+    v = r.voltages
+    draws = [each.draw for each in listed(r.graph, v.built.network, v.across_v, [], edition=r.edition)]
+    pick = random.Random(1)
+    shares = [[pick.random() for _ in draws] for _ in range(2_000)]
+
+    def solve(count: int, *, plain: bool) -> int:
+        return sum(1 for _ in voltages_of_many(v.solver, draws, shares[:count], plain=plain))
+
+    plain = per_case(lambda: solve(200, plain=True), max(2, repeats // 5))
+    quick = per_case(lambda: solve(2_000, plain=False), max(2, repeats // 5))
+    print(f"  one of 2,000 ways to load the demo{'':<13}{plain * 1e6:10,.1f} us, by numpy {quick * 1e6:,.1f} us: "
+          f"{plain / quick:.1f} times faster")  # fmt: skip
 
 
 def growth(repeats: int) -> None:

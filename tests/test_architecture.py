@@ -46,9 +46,9 @@ DOORS = ("__init__", "__main__")
 EDGES = ("documents", "cli")
 CORE_LIBRARIES = frozenset({"pydantic", "pydantic_core"})
 #: Slow to load: only inside the function that needs them, so that `--help` answers at once.
-HEAVY = frozenset({"typst", "rich", "ezdxf", "ortools"})
+HEAVY = frozenset({"typst", "rich", "ezdxf", "ortools", "numpy"})
 #: Libraries that one module of the core may use inside a function, because another does its work where they are absent.
-OPTIONAL = {"panel/exact.py": "ortools"}
+OPTIONAL = {"panel/exact.py": "ortools", "network/many.py": "numpy"}
 #: Modules that print; only a function that prints may import them.
 PRINTERS = frozenset({"driploop.cli.columns", "driploop.cli.show", "driploop.cli.lookup"})
 

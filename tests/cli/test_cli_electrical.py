@@ -17,7 +17,8 @@ def test_faults_are_told_for_what_was_found_and_what_is_proposed(run: Callable) 
     assert ran.code == 0
     assert ran.out.index("As found") < ran.out.index("As proposed")
     for words in (
-        "Fault current at each enclosure",
+        "Largest fault current at each enclosure",
+        "Smallest fault current, and the largest by hand",
         "Whether the smallest fault trips the device",
         "runs.drop.length_ft",
     ):
@@ -76,3 +77,17 @@ def test_a_survey_without_a_supply_is_told_what_to_enter(run: Callable, tmp_path
         ran = run(command, str(job))
         assert ran.code == 0
         assert "known supply" in ran.out
+
+
+def test_stray_voltage_is_told_for_an_electrode_as_it_may_be_measured(run: Callable) -> None:
+    ran = run("voltages", DAIRY, "--electrode", "barn-rod=5", "--electrode", "new-rod-milking-barn-1=5")
+    assert ran.code == 0
+    assert "2.5 ohm" in ran.out  # 5 ohm beside 5 ohm
+    told = json.loads(run("voltages", DAIRY, "--electrode", "barn-rod=5", "--json").out)["proposed"]
+    assert told["electrodes"] == {"barn-rod": 5.0}
+    assert {each["building"] for each in told["neutral_to_earth_with_them"]} == {"milking-barn"}
+    for wrong in ("barn-rod", "barn-rod=0", "barn-rod=poor", "nothing=5"):
+        refused = run("voltages", DAIRY, "--electrode", wrong)
+        assert refused.code == 2
+        assert "ID=OHM" in refused.err
+        assert "barn-rod" in refused.err

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import pytest
@@ -46,10 +47,21 @@ def words_of(drawing: Drawing) -> str:
     return " ".join(mark.words for mark in flat(drawing.items) if isinstance(mark, Text))
 
 
-PLANS = [*(driploop.plan(driploop.read_job(path)) for path in EXAMPLES), hot_plan()]
+def ring_plan() -> Plan:
+    """Five rods in a ring."""
+    rods = "".join(
+        f'[electrodes.r{n}]\nkind = "rod"\nbuilding = "house"\nconnected = true\nconductor_to = "panel"\n'
+        "length_ft = 8\ndiameter_in = 0.625\nspacing_ft = 10\n"
+        for n in range(5)
+    )
+    head = 'format = 1\n[town]\nedition = "NEC 2023"\n[buildings.house]\nuse = "dwelling"\nrods_stand_in = "ring"\n'
+    return driploop.plan(driploop.read_job_text(f'{head}[equipment.panel]\nkind = "panel"\nbuilding = "house"\n{rods}'))
 
 
-@pytest.mark.parametrize("plan", PLANS, ids=[*(path.stem for path in EXAMPLES), "hot"])
+PLANS = [*(driploop.plan(driploop.read_job(path)) for path in EXAMPLES), hot_plan(), ring_plan()]
+
+
+@pytest.mark.parametrize("plan", PLANS, ids=[*(path.stem for path in EXAMPLES), "hot", "ring"])
 def test_nothing_collides_and_every_sheet_fits_its_page(plan: Plan) -> None:
     sheets = drawn(plan)
     assert sheets
@@ -67,6 +79,15 @@ def test_rods_stand_to_scale_with_their_distance_in_words() -> None:
     # 8 ft rods 10 ft apart: the circles of 4 ft leave 2 ft between them.
     assert (second.x - first.x) / (2 * first.radius) == pytest.approx(10 / 8)
     assert "10 ft" in words_of(sheet)
+
+
+def test_rods_in_a_ring_stand_round_it_to_scale() -> None:
+    plan = ring_plan()
+    (sheet,) = rod_layouts(plan.earth, plan.final.installation, title="Electrodes")
+    rods = [m for m in flat(sheet.items) if isinstance(m, Circle) and m.dash and m.radius > 5][:5]
+    sides = [math.dist((a.x, a.y), (b.x, b.y)) for a, b in zip(rods, rods[1:] + rods[:1], strict=True)]
+    assert sides == pytest.approx([2 * rods[0].radius * 10 / 8] * 5)  # 8 ft rods, 10 ft from each to the next
+    assert "In a ring, 10 ft from each to the next." in words_of(sheet)
 
 
 def test_the_curve_of_a_test_is_drawn_and_its_value_told() -> None:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping
+
 import pytest
 
 import driploop
-from driploop.earth import EarthReading
+from driploop.earth import EarthReading, ElectrodeBand, electrode_bands
 
 HEAD = """format = 1
 [town]
@@ -29,6 +32,11 @@ def rod(id: str, more: str = "") -> str:
 
 def earth(text: str) -> EarthReading:
     return driploop.plan(driploop.read_job_text(HEAD + text)).earth
+
+
+def bands(text: str) -> Mapping[str, ElectrodeBand]:
+    made = driploop.plan(driploop.read_job_text(HEAD + text))
+    return electrode_bands(made.final.graph, edition=made.edition)
 
 
 def test_soil_that_nobody_described_is_any_soil_and_is_asked_about() -> None:
@@ -132,3 +140,95 @@ def test_a_frozen_upper_soil_worked_by_hand() -> None:
     system = earth("[soil]\nfrost_depth_in = 48\n" + rod("a")).systems["house"]
     assert system.high_ohm is not None
     assert system.frozen_ohm == pytest.approx(1.7773 * system.high_ohm, rel=3e-3)
+
+
+# --- arrangement, measured rods, what the network is told ---
+
+
+def four(stand: str = "") -> str:
+    head = HEAD.replace('use = "dwelling"', f'use = "dwelling"\n{stand}')
+    rods = "".join(rod(id, "spacing_ft = 10") for id in "abcd")
+    return f'{head}[soil]\ndescription = "clay, shale or loam"\n{rods}'
+
+
+def test_rods_stand_in_a_line_unless_a_ring_is_told() -> None:
+    line, ring, unknown = (
+        driploop.plan(driploop.read_job_text(four(stand))).earth
+        for stand in ('rods_stand_in = "line"', 'rods_stand_in = "ring"', "")
+    )
+    assert [(placed.x_ft, placed.y_ft) for placed in line.systems["house"].rods] == [(0, 0), (10, 0), (20, 0), (30, 0)]
+    spots = ring.systems["house"].rods
+    sides = [math.dist((a.x_ft, a.y_ft), (b.x_ft, b.y_ft)) for a, b in zip(spots, spots[1:] + spots[:1], strict=True)]
+    assert sides == pytest.approx([10] * 4)  # four in a ring are a square
+    # Nearer to each other on the whole, so they help each other less.
+    assert ring.systems["house"].high_ohm > line.systems["house"].high_ohm == unknown.systems["house"].high_ohm
+    assert "10 ft apart in a ring" in ring.systems["house"].worksheet.as_text()
+    asked = {a.where: a for a in unknown.assumptions}
+    more = 100 * (ring.systems["house"].high_ohm / line.systems["house"].high_ohm - 1)
+    told = float(asked["buildings.house.rods_stand_in"].why_safe.split("read ")[1].split(" %")[0])
+    assert told == pytest.approx(more, abs=1)
+    assert "buildings.house.rods_stand_in" not in {a.where for a in line.assumptions + ring.assumptions}
+
+
+def test_two_rods_need_no_word_on_how_they_stand() -> None:
+    read = earth(rod("a", "spacing_ft = 10") + rod("b", "spacing_ft = 10"))
+    assert not [a for a in read.assumptions if a.where.endswith("rods_stand_in")]
+
+
+def test_rods_said_to_touch_and_a_stub_as_thick_as_long_are_still_read() -> None:
+    touching = earth(rod("a", "spacing_ft = 0") + rod("b", "spacing_ft = 0")).systems["house"]
+    one = earth(rod("a")).systems["house"]
+    assert 0.85 * one.high_ohm < touching.high_ohm < one.high_ohm
+    assert bands(rod("a").replace("length_ft = 8", "length_ft = 0.5")) == {}
+    thick = rod("c", "spacing_ft = 0").replace("diameter_in = 0.625", "diameter_in = 3")
+    mixed = earth(thick + rod("a", "spacing_ft = 0") + rod("b", "spacing_ft = 0")).systems["house"]
+    assert mixed.high_ohm < one.high_ohm
+
+
+def test_a_measured_rod_tells_of_the_soil_that_the_others_of_its_place_stand_in() -> None:
+    """By hand: 8 ft x 5/8 in reads rho / (2 pi 243.84 cm) x (ln(4 x 243.84 / 0.79375) - 1) = 0.003991 rho; 80 ohm is
+    20,040 ohm-cm, and the soil a few paces off is taken as up to twice better or worse (from memory)."""
+    known = earth(rod("a", "resistance_ohm = 80\nspacing_ft = 10") + rod("b", "spacing_ft = 10")).systems["house"]
+    assert known.soil.low_ohm_cm == pytest.approx(20_040 / 2, rel=2e-3)
+    assert known.soil.high_ohm_cm == pytest.approx(20_040 * 2, rel=2e-3)
+    assert "narrowed by what a read" in known.soil.basis
+    assert known.worksheet.line("by-1").result.number == pytest.approx(20_040, rel=2e-3)
+    other = bands(rod("a", "resistance_ohm = 80\nspacing_ft = 10") + rod("b", "spacing_ft = 10"))
+    assert (other["a"].least_ohm, other["a"].most_ohm) == (80, 80)  # what was measured stands
+    assert other["b"].most_ohm < bands(rod("a", "spacing_ft = 10") + rod("b", "spacing_ft = 10"))["b"].most_ohm / 5
+
+
+def test_a_rod_that_contradicts_the_described_soil_is_believed() -> None:
+    gravel = '[soil]\ndescription = "gravel or sand with little clay"\n'
+    read = earth(gravel + rod("a", "resistance_ohm = 10")).systems["house"].soil
+    assert read.high_ohm_cm < 59_000  # the least that was published for gravel
+    assert read.low_ohm_cm < read.middle_ohm_cm < read.high_ohm_cm
+
+
+def test_a_rod_of_another_place_tells_nothing() -> None:
+    barn = '[buildings.barn]\nuse = "storage"\n' + rod("far", "resistance_ohm = 20").replace('"house"', '"barn"')
+    assert earth(barn + rod("a")).systems["house"].high_ohm == earth(rod("a")).systems["house"].high_ohm
+
+
+@pytest.mark.parametrize(
+    "more",
+    [rod("a"), "".join(rod(id, "spacing_ft = 8") for id in "abc"), rod("a") + '[electrodes.p]\nkind = "plate"\n'
+     'building = "house"\nconnected = true\narea_ft2 = 4\ndepth_in = 30\n'],
+    ids=["one rod", "three rods", "a rod and a plate"],
+)  # fmt: skip
+def test_bands_of_single_electrodes_side_by_side_make_the_band_of_their_system(more: str) -> None:
+    read, single = earth(more).systems["house"], bands(more).values()
+    assert 1 / sum(1 / each.least_ohm for each in single) == pytest.approx(read.low_ohm, rel=3e-3)
+    assert 1 / sum(1 / each.most_ohm for each in single) == pytest.approx(read.high_ohm, rel=3e-3)
+
+
+def test_a_test_with_a_plateau_counts_as_measured_and_one_without_does_not() -> None:
+    def tested(ohms: tuple[float, ...]) -> str:
+        points = [
+            f"{{ distance_ft = {ft}, resistance_ohm = {ohm} }}" for ft, ohm in zip((50, 62, 75), ohms, strict=True)
+        ]
+        return rod("a", f"current_probe_ft = 100\nfall_of_potential = [{', '.join(points)}]")
+
+    flat, steep = tested((29.0, 30.0, 31.0)), tested((10.0, 30.0, 60.0))
+    assert bands(flat)["a"].most_ohm == bands(flat)["a"].least_ohm == pytest.approx(29.98, abs=0.05)
+    assert bands(steep)["a"].most_ohm > bands(steep)["a"].least_ohm

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from driploop.earth.chance import chance_of, second_rod_percent
+from driploop.earth.chance import chance_of
 from driploop.earth.formulas import (
     concrete_encased_ohm,
     in_line,
@@ -20,34 +20,6 @@ from driploop.earth.formulas import (
     rods_ohm,
     wire_ohm,
 )
-
-
-def test_the_rod_of_the_military_handbook() -> None:
-    """MIL-HDBK-419A volume II, 1.2.2.2: 10 ft by 3/4 in in 10,000 ohm-cm, read as 32 ohm from a nomograph."""
-    assert rod_ohm(10_000, length_ft=10, diameter_in=0.75) == pytest.approx(32, rel=0.03)
-
-
-def test_twenty_six_rods_round_a_building_against_the_handbooks_curve() -> None:
-    """MIL-HDBK-419A volume II, 1.2.2.2: 26 rods 20 ft apart round 100 ft by 160 ft, 5.5 percent of one, read from a
-    curve that leaves out much of the mutual effect over a distance;
-    equal potentials give more."""
-    one = rod_ohm(10_000, length_ft=10, diameter_in=0.75)
-    share = rods_ohm(10_000, in_ring(26, spacing_ft=20, length_ft=10, diameter_in=0.75)) / one
-    assert 0.055 <= share < 0.11
-
-
-def test_two_rods_are_dwights_pair() -> None:
-    """H. B. Dwight 1936, two rods farther apart than long: the printed series, to its own accuracy."""
-    rho, length, radius, s = 10_000.0, 304.8, 0.9525, 914.4
-    series = 1 - length**2 / (3 * s**2) + 2 * length**4 / (5 * s**4)
-    pair = rho / (4 * math.pi * length) * (math.log(4 * length / radius) - 1) + rho / (4 * math.pi * s) * series
-    assert rods_ohm(rho, in_line(2, spacing_ft=30, length_ft=10, diameter_in=0.75)) == pytest.approx(pair, rel=2e-3)
-
-
-def test_two_rods_stand_against_the_common_table_of_multipliers() -> None:
-    """IEEE Std 142, adders of parallel rods, from memory: two rods one length apart are 1.16 / 2 of one rod."""
-    for share, percent in ((1.0, 58.0),):
-        assert second_rod_percent(share, length_ft=10, diameter_in=0.625) == pytest.approx(percent, abs=2.0)
 
 
 @pytest.mark.parametrize(("first", "second", "spacing"), [(8, 8, 6), (10, 8, 2.5), (4, 20, 30)])

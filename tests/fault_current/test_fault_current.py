@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from driploop.fault_current import FaultReading
 from driploop.fault_current.trips import common_curve, region_of
+from driploop.network import Node, Solver
 from network.places import EXAMPLES, SEEDS, example, made
 from rules.build import installation, readings_of
 
 SITE = """
 utility.transformer_kva = 50
 utility.transformer_impedance_percent = 2.0
+utility.x_over_r = 1.6
 buildings = { house = { use = "dwelling" }, barn = { use = "storage" } }
 runs.drop = { from = "utility", to = "main", owner = "utility", length_ft = 1, wires = 3, line_size = "4/0 AWG", neutral_size = "4/0 AWG", metal = "aluminum" }
 equipment.main = { kind = "panel", building = "house", main = "breaker", main_a = 200, rating_a = 200, neutral_bonded = true, interrupting_rating_a = 22000 }
@@ -30,13 +34,40 @@ def faults(*, feet=200, size="6 AWG", ground="10 AWG", device=60, egc="wire", mo
 def test_by_hand_at_the_end_of_a_run() -> None:
     """50 kVA at 1.8 percent: 11,574 A line to line. 200 ft of 6 AWG copper in PVC at 25 C: 0.0822 + j0.0102 ohm a wire.
 
-    The transformer's 1.6 of reactance to resistance: 240 V / 11,574 A = 0.02074 ohm = 0.01099 + j0.01758.
+    The transformer's stated 1.6 of reactance to resistance: 240 V / 11,574 A = 0.02074 ohm = 0.01099 + j0.01758.
     Loop: 0.01099 + 2 x 0.0822 + 2 x 0.0001 (the drop), j(0.01758 + 2 x 0.0102 + 0.0001): 240 V / 0.1797 = 1,335 A.
     """
     found = faults().largest["far"]
     assert found.line_to_line_a == pytest.approx(1_335, rel=0.01)
     hand = faults().by_hand["far"]
     assert hand.line_to_line_a == pytest.approx(11_574 / (1 + 2 * 200 * 11_574 / (2_430 * 240)), rel=0.02)
+
+
+def test_a_ratio_of_reactance_that_nobody_stated_stands_on_the_side_of_each_question() -> None:
+    stated = {x: faults(site=SITE.replace("= 1.6", f"= {x}")) for x in (0.8, 1.6, 3.2)}
+    assert [f.strong[0].supply.x_over_r for f in stated.values()] == [0.8, 1.6, 3.2]
+    assert [f.weak[0].supply.x_over_r for f in stated.values()] == [0.8, 1.6, 3.2]
+    at_end = [f.largest["far"].largest_a for f in stated.values()]
+    assert at_end == sorted(at_end)  # what is mostly reactance adds least to wires, which are mostly resistance
+    unknown = faults(site=SITE.replace("utility.x_over_r = 1.6\n", ""))
+    # Usual for 50 kVA: 1.6, from memory; 30 percent over and under.
+    assert unknown.strong[0].supply.x_over_r == pytest.approx(1.6 * 1.3)
+    assert unknown.weak[0].supply.x_over_r == pytest.approx(1.6 / 1.3)
+    assert "utility.x_over_r" in {a.where for a in unknown.assumptions}
+    assert unknown.largest["far"].largest_a > stated[1.6].largest["far"].largest_a
+    assert unknown.smallest["far"].smallest_a < stated[1.6].smallest["far"].smallest_a
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_the_ratio_taken_for_the_largest_fault_gives_the_most(seed: int) -> None:
+    reading = made(seed).faults
+    built, _ = reading.strong
+    low = replace(built.supply, x_over_r=reading.weak[0].supply.x_over_r)
+    other = Solver(replace(built.network, source=low.source()))
+    for bus in reading.largest:
+        a, b = Node(bus, "A"), Node(bus, "B")
+        # Open wires are mostly reactance: there the other end gives a percent more, as docs/physics.md says.
+        assert abs(other.fault(a, b)) <= reading.largest[bus].line_to_line_a * 1.01
 
 
 def test_a_ground_smaller_than_the_neutral_gives_the_smallest_fault_and_none_at_all_gives_almost_none() -> None:

@@ -8,7 +8,7 @@ import pytest
 
 from driploop.fault_current import fault_after, fault_at_transformer
 from driploop.installation import Utility
-from driploop.network import Branch, Draw, EarthPath, Network, Node, Solver, Source, Winding
+from driploop.network import Branch, Draw, EarthPath, Network, Node, Solver, Source, Winding, Wire
 from driploop.network.supply import Supply, supply_of
 
 
@@ -84,6 +84,58 @@ def test_single_phase_examples_of_the_handouts(kva: float, printed_a: float) -> 
     assert fault_at_transformer(kva, 2.0, voltage_v=240) == pytest.approx(printed_a, rel=0.005)
 
 
+@pytest.mark.parametrize(
+    ("kva", "printed_a", "source"),
+    [
+        (25, 104, "eHow, single-phase transformers, example 1: http://www.ehow.com/how_8289926_calculate-singlephase-transformer.html"),
+        (150, 625, "Journeyman practice test, stuvia.com doc 10734170"),
+    ],
+)  # fmt: skip
+def test_full_load_current_of_a_transformer(kva: float, printed_a: float, source: str) -> None:
+    """At an impedance of 100 percent a fault draws the full load."""
+    assert round(fault_at_transformer(kva, 100.0, voltage_v=240)) == printed_a, source
+
+
+def test_a_distributor_with_two_loads_loses_what_the_textbook_says() -> None:
+    """Principles of Power System, example 14.1, page 359: 100 A at 0.707 after 200 m, 200 A at 0.8 after 300 m, 0.2 +
+    j0.1 ohm/km both ways, power factors held against the far end: 17.85 V in all (its notebook; the printed sum from
+    memory). The far end is fed so high here that every voltage has its angle."""
+    high_v = 1e6
+    s, c, b = "utility", "near", "end"
+    windings = (Winding(Node(s, "A"), Node(s, "N"), high_v + 0j),)
+    branches = []
+    for start, end, km in ((s, c, 0.2), (c, b, 0.1)):
+        branches += [Branch(end, Node(start, "A"), Node(end, "A"), (0.2 + 0.1j) * km),
+                     Branch(end, Node(start, "N"), Node(end, "N"), 0j)]  # fmt: skip
+    buses = {b: ("A", "N"), c: ("A", "N"), s: ("A", "N")}
+    network = Network(buses, Source(windings, ((1e-7 + 0j,),)), tuple(branches), (EarthPath(s, Node(s, "N"), 1.0),))
+    draws = [
+        Draw("1", Node(c, "A"), Node(c, "N"), 100 * high_v * complex(0.707, math.sqrt(1 - 0.707**2)), high_v),
+        Draw("2", Node(b, "A"), Node(b, "N"), 200 * high_v * complex(0.8, 0.6), high_v),
+    ]
+    at = Solver(network).voltages(draws)
+    lost = at.between(Node(s, "A"), Node(s, "N")) - at.between(Node(b, "A"), Node(b, "N"))
+    assert abs(lost) == pytest.approx(17.85, abs=0.02)
+
+
+def test_three_unequal_loads_on_a_wye_leave_the_textbooks_neutral_current() -> None:
+    """J. Bird, Electrical Circuit Theory and Technology, chapter 20, problem 4: 24, 18 and 12 kW on 240 V a leg of a
+    four-wire supply of 415 V draw 100, 75 and 50 A; the neutral carries 43.3 A."""
+    s, e = "utility", "end"
+    turn = complex(-0.5, -math.sqrt(3) / 2)
+    legs: tuple[Wire, ...] = ("A", "B", "C")
+    emf = [240 + 0j, 240 * turn, 240 * turn**2]
+    windings = tuple(Winding(Node(s, w), Node(s, "N"), v) for w, v in zip(legs, emf, strict=True))
+    stiff = tuple(tuple(1e-7 + 0j if i == j else 0j for j in range(3)) for i in range(3))
+    branches = tuple(Branch("run", Node(s, w), Node(e, w), 1e-5 + 0j) for w in (*legs, "N"))  # type: ignore[arg-type]
+    network = Network({e: (*legs, "N"), s: (*legs, "N")}, Source(windings, stiff), branches,
+                      (EarthPath(s, Node(s, "N"), 1.0),))  # fmt: skip
+    loads = [Draw(w, Node(e, w), Node(e, "N"), kw * 1000 + 0j, 240.0) for w, kw in zip(legs, (24, 18, 12), strict=True)]
+    at = Solver(network).voltages(loads)
+    amperes = [abs(at.current(branch)) for branch in branches]
+    assert amperes == pytest.approx([100, 75, 50, 43.3], abs=0.05)
+
+
 def test_the_half_winding_of_the_textbook_transformer() -> None:
     """A textbook's 25 kVA transformer of 1.4 + j1.2 percent: half a winding is 1.5 R + j1.2 X on 120 V, so line to
     neutral draws 208.3 A / |2.1 + j1.44| percent, line to line 104.2 A / |1.4 + j1.2| percent."""
@@ -111,7 +163,7 @@ def test_service_transformers_of_the_open_test_feeder(kva: float, across_a: floa
 
 def test_a_stated_current_is_what_both_kinds_of_fault_draw_at_the_service_point() -> None:
     supply, said = supply_of(
-        Utility(available_fault_current_a=14_000), load_va=20_000, rating_va=48_000, strength="strong"
+        Utility(available_fault_current_a=14_000, x_over_r=2.0), load_va=20_000, rating_va=48_000, strength="strong"
     )
     network = Network({"utility": ("A", "B", "N")}, supply.source(), (), (EarthPath("u", Node("utility", "N"), 1.0),))
     solver = Solver(network)

@@ -168,3 +168,138 @@ def test_what_may_lawfully_be_built_counts_where_it_is_told() -> None:
     question = by_path(questions_of(unknown, lawful=lawful))["runs.shop-feeder.metal_paths"]
     assert question.settles[0] == outdoors
     assert "the main may move outdoors" in changes(question)["no metal joins them"]
+
+
+# --- what is asked of the utility and of the soil ---------------------------------------------------------------------
+
+MAST = """format = 1
+[town]
+edition = "NEC 2023"
+[utility]
+supply = "overhead"
+[buildings.house]
+use = "dwelling"
+[equipment.panel]
+kind = "panel"
+building = "house"
+[runs.drop]
+from = "utility"
+to = "panel"
+owner = "customer"
+line_size = "2 AWG"
+span_ft = 100
+measured_temperature_f = 60
+pole_attachment_height_ft = 22
+attachment_height_ft = 16
+lowest_over_ground_ft = 14
+ground_below = "residential drive"
+mast_trade_size = "2"
+mast_above_roof_in = 36
+"""
+
+
+def test_the_ice_the_utility_reckons_with_decides_whether_a_mast_bears() -> None:
+    asked = by_path(questions_of(read_job_text(MAST)))
+    told = changes(asked["utility.loading_district"])
+    assert "settled" in told["light"]
+    assert not told["heavy"]  # as was assumed
+    known = MAST.replace('supply = "overhead"', 'supply = "overhead"\nloading_district = "heavy"')
+    assert "utility.loading_district" not in by_path(questions_of(read_job_text(known)))
+
+
+FEW_KA = """format = 1
+[town]
+edition = "NEC 2023"
+[utility]
+supply = "underground"
+transformer_kva = 50
+transformer_impedance_percent = 2.0
+[buildings.shop]
+use = "workshop"
+[equipment.main]
+kind = "panel"
+building = "shop"
+main = "breaker"
+main_a = 200
+rating_a = 200
+neutral_bonded = true
+interrupting_rating_a = 10000
+[runs.lateral]
+from = "utility"
+to = "main"
+owner = "utility"
+length_ft = 20
+wires = 3
+line_size = "4/0 AWG"
+neutral_size = "4/0 AWG"
+metal = "aluminum"
+"""
+
+
+def test_the_transformer_decides_whether_a_rating_is_enough() -> None:
+    # At 2 percent, 15 kVA draw 3.1 kA line to line and half as much again to the neutral; 100 kVA 21 kA and more.
+    asked = by_path(questions_of(read_job_text(FEW_KA.replace("transformer_kva = 50", 'transformer_kva = "unknown"'))))
+    told = changes(asked["utility.transformer_kva"])
+    assert _RATING in told["15 kVA"]
+    assert _RATING not in told["100 kVA"]
+    percent = FEW_KA.replace("transformer_impedance_percent = 2.0", 'transformer_impedance_percent = "unknown"')
+    told = changes(by_path(questions_of(read_job_text(percent)))["utility.transformer_impedance_percent"])
+    assert _RATING in told["5 %"]
+    assert _RATING not in told["1.5 %"]
+
+
+_RATING = "settled: main: It can interrupt 10,000 A"
+
+
+STOCK = """
+[site]
+kind = "farm"
+[buildings.barn]
+use = "livestock"
+concrete_confinement = false
+[equipment.box]
+kind = "panel"
+building = "barn"
+main = "breaker"
+main_a = 100
+rating_a = 100
+neutral_bonded = true
+[runs.feeder]
+from = "main"
+to = "box"
+owner = "customer"
+length_ft = 400
+wires = 3
+egc = "none"
+line_size = "2 AWG"
+neutral_size = "2 AWG"
+metal = "aluminum"
+ocpd = "breaker"
+ocpd_a = 90
+[circuits.lamps]
+from = "box"
+poles = 1
+ocpd_a = 20
+[loads.lamps]
+kind = "lighting"
+circuit = "lamps"
+va = 2400
+volts = 120
+[electrodes.rod]
+kind = "rod"
+building = "barn"
+connected = true
+conductor_to = "box"
+length_ft = 8
+diameter_in = 0.625
+"""
+
+
+def test_the_soil_decides_what_stock_feels_of_the_neutral() -> None:
+    # The rod reads 235 to 1,830 ohm in gravel and 1.4 to 65 in clay, beside 1 to 25 ohm of the utility's own.
+    asked = by_path(questions_of(read_job_text(FEW_KA + STOCK)))
+    told = changes(asked["soil.description"])
+    assert "worth knowing: barn: Calculated load: the metal there" in told["gravel or sand with little clay"]
+    assert not told["clay, shale or loam"]
+    known = FEW_KA + STOCK + '[soil]\ndescription = "clay, shale or loam"\n'
+    assert "soil.description" not in by_path(questions_of(read_job_text(known)))

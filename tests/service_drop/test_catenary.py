@@ -12,60 +12,11 @@ from driploop.service_drop.catenary import Hang, Spring, changed, hang_by_lowest
 from driploop.service_drop.loads import (
     Weather,
     cables,
-    ice_lb_per_ft,
     load_lb_per_ft,
-    pull_weather,
     sag_weathers,
-    wind_lb_per_ft,
 )
 
 FT = 0.3048
-
-
-def test_the_textbook_span_of_500_metres() -> None:
-    """scienceaq.com, transmission line sag: 1 kg/m, 10,000 kg, 500 m: 3.125 m by the parabola; the catenary is within
-    a part in ten thousand."""
-    hang = Hang(500, 0, 10_000, 1.0)
-    assert hang.sag_ft == pytest.approx(3.125, rel=3e-4)
-
-
-def test_the_tight_wire_of_a_hundred_feet() -> None:
-    """millwrightmasters.com, tight-wire sag chart: 0.0007 lb/ft, 30 lb, 100 ft: 0.0292 ft in the middle, three quarters
-    of it a quarter of the way in."""
-    hang = Hang(100, 0, 30 / 0.0007, 0.0007)
-    assert hang.sag_ft == pytest.approx(0.02917, abs=1e-5)
-    assert -hang.height_ft(25) == pytest.approx(0.75 * 0.02917, abs=1e-5)
-
-
-def test_the_lowest_point_between_unequal_supports() -> None:
-    """Textbook example 2.5.2, page 198 (mechanical design of overhead lines): 250 m, 10 m apart in height, resultant
-    2.773 kg/m, 4,503 kg: 60.05 m from the lower support by the parabola."""
-    load = math.hypot(2.5, 1.2)
-    pull = 4300 / 3 * math.pi
-    hang = Hang(250, 10, pull / load, load)
-    assert hang.lowest_at_ft == pytest.approx(60.05, abs=0.3)
-
-
-def test_the_length_of_the_textbook_wire() -> None:
-    """Textbook example 2.5.1, page 198: 2 m of sag in 250 m: weight 184.29 kg at 0.737 kg/m."""
-    load = 2.0 * 8 * (5758 / 2) / 250**2
-    hang = hang_by_sag(span_ft=250, rise_ft=0, sag_ft=2, load_lb_per_ft=load)
-    assert hang.length_ft * load == pytest.approx(184.29, abs=0.01)
-
-
-def test_ice_and_wind_of_the_textbook() -> None:
-    """National Electrical Safety Code, Rule 251, as handbooks write it: ice weighs 1.2435 t (d + t) lb/ft; wind of 4 lb
-    on 2 in is 0.667 lb/ft."""
-    assert ice_lb_per_ft(diameter_in=1, ice_in=0.5) == pytest.approx(1.2435 * 0.5 * 1.5, rel=1e-3)
-    assert wind_lb_per_ft(diameter_in=1, ice_in=0.5, wind_psf=4) == pytest.approx(4 * 2 / 12)
-
-
-def test_the_districts_are_those_of_the_safety_code() -> None:
-    """National Electrical Safety Code, Table 250-1, from memory: ice, wind, temperature, and what is added."""
-    seen = {d: pull_weather(d) for d in ("heavy", "medium", "light")}
-    assert [(w.ice_in, w.wind_psf, w.temperature_f, w.added_lb_per_ft) for w in seen.values()] == [
-        (0.5, 4, 0, 0.30), (0.25, 4, 15, 0.20), (0, 9, 30, 0.05),
-    ]  # fmt: skip
 
 
 @settings(deadline=None, max_examples=60)

@@ -115,3 +115,14 @@ def test_every_clearance_and_the_pull_have_their_line() -> None:
     sheet = drop(MEASURED).worksheet
     assert sheet.line("worst over the ground").result.unit == "ft"
     assert sheet.line("pull").result.unit == "lb"
+
+
+def test_what_holds_the_run_is_named_for_what_it_is() -> None:
+    wall = drop(MEASURED + 'mast_trade_size = "none"\n')
+    assert any("in the wall must bear" in need for need in wall.engineer)
+    unknown = drop(MEASURED)
+    assert any("wall or on a mast of unknown size" in need for need in unknown.engineer)
+    on_a_pole = HEAD.replace('use = "dwelling"', 'use = "yard pole"')
+    pole = driploop.plan(driploop.read_job_text(on_a_pole + MEASURED)).drops["drop"]
+    assert any(need.startswith("The pole that holds it") for need in pole.engineer)
+    assert not any("wall" in need for need in pole.engineer)

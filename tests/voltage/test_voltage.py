@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from driploop.installation import WorkingHours
+from driploop.installation import UTILITY, WorkingHours
 from driploop.network import Node
 from driploop.voltage import VoltageReading
 from driploop.voltage.open_neutral import what_becomes
@@ -150,10 +150,59 @@ def test_neutral_to_earth_follows_load_and_electrode() -> None:
     )
     bonded = voltages(three.replace("neutral_bonded = false", "neutral_bonded = true"))
     poor, good = (bonded.earth_voltages_with({"rod": ohm})[0] for ohm in (400.0, 1.0))
-    assert good.voltage_v < poor.voltage_v
-    assert good.electrode_ohm == 1.0
+    assert good.most_v < poor.most_v
+    assert good.electrode_least_ohm == good.electrode_most_ohm == pytest.approx(1.0)
     assert any("Wisconsin" in words for words in poor.over)
-    assert (poor.voltage_v > 1) == bool(poor.over)
+    assert (poor.most_v > 1) == bool(poor.over)
+
+
+def three_wire(rod: str = "resistance_ohm = 40") -> VoltageReading:
+    site = SITE.replace("wires = 4", "wires = 3").replace(
+        'egc = "wire", egc_size = "8 AWG", egc_metal = "copper", ', 'egc = "none", '
+    )
+    site = site.replace("neutral_bonded = false", "neutral_bonded = true").replace("resistance_ohm = 40", rod)
+    return voltages(site)
+
+
+def test_neutral_to_earth_is_told_from_the_least_to_the_most_that_soil_and_rods_leave_open() -> None:
+    measured, open_ = (three_wire(rod).earth_voltages[0] for rod in ("resistance_ohm = 40", "length_ft = 8"))
+    # One rod measured leaves the utility's own electrode alone open; by hand the neutral's drop divides over both.
+    assert measured.electrode_least_ohm == measured.electrode_most_ohm == 40
+    assert open_.electrode_most_ohm > 100 > open_.electrode_least_ohm
+    assert open_.least_v < measured.least_v < measured.most_v < open_.most_v
+    assert set(open_.surely_over) <= set(open_.over)
+
+
+def test_neutral_to_earth_by_hand_divides_the_neutral_drop_over_the_electrodes() -> None:
+    reading = three_wire()
+    found = reading.earth_voltages[0]
+    volts = reading.solver.voltages(reading._calculated_draws)
+    lost = abs(volts.between(Node("far", "N"), Node(UTILITY, "N")))
+    # The rod's 40 ohm in series with the utility's own electrode, 1 to 25 ohm (from memory).
+    assert found.most_v == pytest.approx(lost * 40 / (40 + 1), rel=0.01)
+    assert found.least_v == pytest.approx(lost * 40 / (40 + 25), rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("use", "more", "told"),
+    [
+        ("livestock", "", True),
+        ("poultry", "", True),
+        ("agricultural", ", concrete_confinement = true", True),
+        ("agricultural", ", concrete_confinement = false", False),
+        ("storage", "", False),
+    ],
+)
+def test_only_where_animals_stand_is_neutral_to_earth_told(use: str, more: str, told: bool) -> None:
+    site = SITE.replace('use = "livestock"', f'use = "{use}"{more}')
+    assert bool(voltages(site).earth_voltages) is told
+
+
+def test_good_electrodes_hold_an_open_neutral_and_carry_what_it_carried() -> None:
+    poor, good = (three_wire(rod).open_neutral("feeder") for rod in ("resistance_ohm = 200", "length_ft = 8"))
+    assert good.earth_at_best_a > poor.earth_a
+    assert good.highest_at_best_v < poor.highest[1]
+    assert good.highest_at_best_v < good.highest[1]
 
 
 def test_what_is_on_which_leg_is_said_where_nobody_looked() -> None:
@@ -179,3 +228,30 @@ def test_the_examples_answer_every_question(path) -> None:
     assert v.calculated.at.keys() == example(path).faults.largest.keys()
     assert all(found.loads or found.at for found in v.open_neutrals)
     assert all(0 < start.motor_percent < 100 for start in v.starts)
+
+
+# --- beside the hand method -------------------------------------------------------------------------------------------
+
+
+def by_hand_and_model(reading: VoltageReading) -> list[tuple[float, float]]:
+    return [
+        (sheet.line("hand").result.number, sheet.line("model").result.number)
+        for sheet in reading.worksheets
+        if sheet.id.startswith("voltage/")
+    ]
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_what_a_run_loses_by_hand_is_the_models_on_the_examples(path) -> None:
+    pairs = by_hand_and_model(example(path).voltages)
+    assert pairs
+    for hand, model in pairs:
+        assert hand == pytest.approx(model, rel=0.02, abs=0.02)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_what_a_run_loses_by_hand_is_never_far_under_the_model(seed: int) -> None:
+    # Where they part, and why, stands in docs/physics.md: long thin runs turn the voltage of what hangs below.
+    for hand, model in by_hand_and_model(made(seed).voltages):
+        assert hand >= 0.97 * model - 0.02
+        assert hand <= model + 0.015 * 240

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 def faults(arguments: Namespace) -> int:
     """Print fault currents."""
     from driploop.cli.commands import plan_of, print_json
-    from driploop.documents.electrical import fault_current_table, trip_table
+    from driploop.documents.electrical import fault_tables_apart, trip_table
     from driploop.documents.electrical_data import faults_data
 
     plan = plan_of(arguments.job)
@@ -33,7 +33,7 @@ def faults(arguments: Namespace) -> int:
     console = _head(plan)
     for title, readings in _readings(plan):
         if readings.faults.largest:
-            _tables(console, title, [fault_current_table(readings, _uncited), trip_table(readings)])
+            _tables(console, title, [*fault_tables_apart(readings, _uncited), trip_table(readings)])
     _assumed(console, plan.final.faults.assumptions)
     return FINE
 
@@ -54,12 +54,18 @@ def voltages(arguments: Namespace) -> int:
         opened = final.voltages.open_neutral(arguments.open_neutral, hours=arguments.hours)
     elif arguments.hours is not None:
         raise DriploopError("--hours says what runs while a neutral is open: give --open-neutral RUN with it.")
+    known = _electrodes(arguments.electrode, final)
     if arguments.json:
         data = _states(plan, lambda readings: voltages_data(
-            readings, limit_percent=limit, opened=opened if readings is final else None))  # fmt: skip
+            readings, limit_percent=limit, opened=opened if readings is final else None,
+            electrodes=known if readings is final else None))  # fmt: skip
         print_json({"edition": plan.edition.name, **data})
         return FINE
     console = _head(plan)
+    if known:
+        told = final.voltages.earth_voltages_with(known)
+        _tables(console, "With these electrodes", [electrical.neutral_to_earth_table(final, told)])
+        return FINE
     if opened is not None:
         _open_neutral(console, final, opened)
         return FINE
@@ -72,6 +78,22 @@ def voltages(arguments: Namespace) -> int:
         _limits(console, final, limit, under_limit(final, limit))
     _assumed(console, final.voltages.assumptions)
     return FINE
+
+
+def _electrodes(asked: Iterable[str], readings: Readings) -> dict[str, float]:
+    """Resistances that were given by hand. [ohm by electrode id]"""
+    there = readings.voltages.built.electrodes
+    known: dict[str, float] = {}
+    for each in asked:
+        id, _, words = each.partition("=")
+        try:
+            known[id] = float(words)
+        except ValueError:
+            known[id] = 0.0
+        if id not in there or not known[id] > 0:
+            listed = ", ".join(there)
+            raise DriploopError(f"--electrode {each}: give ID=OHM with an ohm above 0 and one of these ids: {listed}.")
+    return known
 
 
 def _states(plan: Plan, data: object) -> dict[str, object]:
@@ -137,7 +159,9 @@ def _open_neutral(console: Console, readings: Readings, opened: OpenNeutral) -> 
     shown = [voltage_table(readings, opened, title=title), burning_table(readings, opened)]
     _tables(console, "An open neutral", shown)
     console.print()
-    put(console, f"Through the electrodes below it: {opened.earth_a:.1f} A.")
+    put(console, f"Through the electrodes below it: {opened.earth_a:.1f} A at their poorest, "
+                 f"{opened.earth_at_best_a:.1f} A at their best; the highest leg at the run's end is then "
+                 f"{opened.highest_at_best_v:.0f} V.")  # fmt: skip
     put(console, "So the neutral is torqued to its marked value, written down, and tested under load by a qualified "
                  "person before the panel is handed over.")  # fmt: skip
 

@@ -117,6 +117,10 @@ def _parser() -> argparse.ArgumentParser:
         "--hours", metavar="ID", help="what runs meanwhile: a working hour of the job; else the worst moment"
     )
     voltages.add_argument("--limit", metavar="PERCENT", type=float, help="wires that keep each run under this loss")
+    voltages.add_argument(
+        "--electrode", metavar="ID=OHM", action="append", default=[],
+        help="neutral to earth where animals stand with this resistance of an electrode; may be given again",
+    )  # fmt: skip
     _json(voltages)
 
     earth = _command(commands, "earth", "resistance of the electrodes in their soil, as a band, with worksheets")

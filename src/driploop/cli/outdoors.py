@@ -82,6 +82,8 @@ def _soil(soil: SoilBand) -> dict[str, Any]:
 def _system(system: EarthSystem) -> dict[str, Any]:
     return {
         "electrodes": list(system.computed),
+        "rods_in_a_ring": system.ring,
+        "soil": _soil(system.soil),
         "left_out": list(system.left_out),
         "low_ohm": system.low_ohm,
         "middle_ohm": system.middle_ohm,

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from driploop.documents.schedules import Cite, equipment_title
-from driploop.documents.tables import Cell, TableData, table
+from driploop.documents.tables import Cell, Column, TableData, table
 from driploop.documents.text import NOTHING, amperes
 from driploop.fault_current import FaultCurrents, FaultReading, TripCheck
+from driploop.installation import UTILITY
+from driploop.network import WHOLE_V
 from driploop.rules import Readings
 from driploop.voltage import DropAdvice, EarthVoltage, MotorStart, OpenNeutral, Scenario, VoltageAt, VoltageReading
+from driploop.worksheet import plain
 
 _STANDING = {"enough": "enough", "short": "too little", "open": "open: see the findings", "not known": "not known"}
 _REGION = {
@@ -41,14 +45,12 @@ def fault_current_table(readings: Readings, cite: Cite) -> TableData:
         check = faults.rating(readings.graph.equipment(id))
         assert check is not None  # what has a current has a check
         opens = readings.graph.equipment(id).kind in ("panel", "disconnect", "transfer switch")
-        title = equipment_title(readings, id)
+        title, by_hand = equipment_title(readings, id), faults.by_hand[id]
         return (
             title,
-            amperes(found.line_to_line_a),
-            amperes(found.line_to_neutral_a),
-            amperes(found.line_to_ground_a),
+            *_large_and_small(found, faults.smallest[id]),
+            (amperes(by_hand.line_to_line_a), amperes(by_hand.line_to_neutral_a)),
             amperes(faults.available_a(id)),
-            amperes(faults.smallest[id].smallest_a),
             amperes(check.rating_a) if opens else NOTHING,
             _STANDING[check.verdict] if opens else NOTHING,
             cite(sheets[f"fault/{id}"], "available", "smallest", place=title),
@@ -57,13 +59,61 @@ def fault_current_table(readings: Readings, cite: Cite) -> TableData:
     return table(
         "Fault current at each enclosure",
         ["Enclosure", ("Line to line", True), ("Line to neutral", True), ("Line to ground", True),
-         ("Available", True), ("Smallest", True), ("Interrupts", True), "Standing", "Worksheet lines"],
+         ("By hand", True), ("Available", True), ("Interrupts", True), "Standing", "Worksheet lines"],
         list(faults.largest.values()),
         row,
-        note=f"Largest: bolted, cold wires, supply at its strongest ({faults.strong[0].supply.words}). Available is "
-        f"the largest kind with what running motors feed in. Smallest: hot wires, supply at its weakest "
-        f"({faults.weak[0].supply.words}), at the far end of each run.",
+        note=f"First the largest: bolted, cold wires, supply at its strongest ({faults.strong[0].supply.words}). Below "
+        f"it the smallest: hot wires, supply at its weakest ({faults.weak[0].supply.words}). By hand: the largest by "
+        "the point-to-point method, line to line, below it line to neutral with a neutral as large as the lines; it "
+        "adds impedances as plain numbers, the model as vectors. Available is the largest kind with what running "
+        "motors feed in.",
     )  # fmt: skip
+
+
+def _large_and_small(largest: FaultCurrents, smallest: FaultCurrents) -> Iterator[Cell]:
+    """Each kind of fault in one cell: the largest, and the smallest below it."""
+    for kind in ("line_to_line_a", "line_to_neutral_a", "line_to_ground_a"):
+        most, least = getattr(largest, kind), getattr(smallest, kind)
+        if most is None:
+            yield NOTHING
+        else:
+            yield amperes(most), "none" if least is None or least < 0.5 else amperes(least)
+
+
+def fault_tables_apart(readings: Readings, cite: Cite) -> tuple[TableData, TableData]:
+    """The same as two tables of one figure a cell, for a terminal: the largest beside the ratings; the smallest beside
+    the hand method."""
+    whole = fault_current_table(readings, cite)
+    firsts = {c.head: i for i, c in enumerate(whole.columns)}
+    rated = [i for head, i in firsts.items() if head != "By hand"]
+    largest = TableData(
+        "Largest fault current at each enclosure",
+        tuple(whole.columns[i] for i in rated),
+        tuple(tuple(_line(row[i], 0) for i in rated) for row in whole.rows),
+        f"Bolted, cold wires, supply at its strongest ({readings.faults.strong[0].supply.words}). Available is the "
+        "largest kind with what running motors feed in.",
+    )
+    kinds = [firsts[head] for head in ("Line to line", "Line to neutral", "Line to ground") if head in firsts]
+    hand = firsts["By hand"]
+    smallest = TableData(
+        "Smallest fault current, and the largest by hand",
+        (whole.columns[0], *(whole.columns[i] for i in kinds), *(Column(f"By hand, {w}", True) for w in _BY_HAND)),
+        tuple(
+            (_line(row[0], 0), *(_line(row[i], 1) for i in kinds), _line(row[hand], 0), _line(row[hand], 1))
+            for row in whole.rows
+        ),
+        f"Smallest: hot wires, supply at its weakest ({readings.faults.weak[0].supply.words}). By hand: the largest by "
+        "the point-to-point method, with a neutral as large as the lines; it adds impedances as plain numbers, the "
+        "model as vectors.",
+    )
+    return largest, smallest
+
+
+_BY_HAND = ("line to line", "to neutral")
+
+
+def _line(cell: Cell, number: int) -> str:
+    return cell if isinstance(cell, str) else cell[number]
 
 
 def trip_table(readings: Readings) -> TableData:
@@ -98,7 +148,7 @@ def voltage_table(readings: Readings, scenario: Scenario | OpenNeutral, *, title
         )  # fmt: skip
 
     supply = readings.voltages.built.supply.words
-    note = (
+    note = _overloaded(readings) + (
         f"Supply at its weakest ({supply}), hot wires. Own runs: what the customer's runs lose up to here. "
         "At calculated load all of the neutral's current stands on leg A. A note of the code advises "
         f"{readings.edition.number('voltage_drop_total_percent'):g} % at most, the branch circuit included."
@@ -113,6 +163,19 @@ def voltage_table(readings: Readings, scenario: Scenario | OpenNeutral, *, title
         row,
         note=note,
     )  # fmt: skip
+
+
+def _overloaded(readings: Readings) -> str:
+    """A word on a transformer that the calculated load is far too much for."""
+    from driploop.network.supply import supply_facts
+
+    voltages = readings.voltages
+    kva, runs = voltages.built.supply.kva, voltages.calculated.runs
+    tops = [id for id in runs if readings.installation.runs[id].from_ == UTILITY]
+    load_kva = sum(runs[id].line_a for id in tops) * WHOLE_V / 1000
+    if kva is None or load_kva <= kva * supply_facts()["overload_percent"] / 100:
+        return ""
+    return f"The calculated load of {load_kva:.0f} kVA is too much for {kva:g} kVA: ask the utility for a larger one. "
 
 
 def voltage_drop_table(readings: Readings, cite: Cite) -> TableData:
@@ -137,7 +200,8 @@ def voltage_drop_table(readings: Readings, cite: Cite) -> TableData:
          "Wires that keep to it", "Worksheet lines"],
         list(voltages.calculated.runs),
         row,
-        note="The shares advised are notes of the code, not rules. Pounds are of metal, lines and neutral.",
+        note="The shares advised are notes of the code, not rules. Pounds are of metal, lines and neutral; the "
+        "cheapest comes first: a pound of copper costs several times a pound of aluminum (common practice).",
     )  # fmt: skip
 
 
@@ -179,23 +243,39 @@ def _advice() -> Any:
     return advice()
 
 
-def neutral_to_earth_table(readings: Readings) -> TableData:
-    """Neutral to earth where animals stand."""
+def neutral_to_earth_table(readings: Readings, found: tuple[EarthVoltage, ...] | None = None) -> TableData:
+    """Neutral to earth where animals stand, as surveyed or as ``found``."""
 
     def row(found: EarthVoltage) -> tuple[Cell, ...]:
         building = readings.installation.buildings[found.building]
-        ohm = NOTHING if found.electrode_ohm is None else f"{found.electrode_ohm:.0f} ohm"
-        over = "; ".join(found.over) or "under the published levels"
-        return building.title, found.scenario, ohm, f"{found.voltage_v:.2f} V", over
+        surely = [f"surely {level}" for level in found.surely_over]
+        perhaps = [f"perhaps {level}" for level in found.over if level not in found.surely_over]
+        over = "; ".join((*surely, *perhaps)) or "under the published levels"
+        electrodes = _range(found.electrode_least_ohm, found.electrode_most_ohm, "ohm")
+        return building.title, found.scenario, electrodes, _range(found.least_v, found.most_v, "V", places=2), over
 
     return table(
         "Neutral to earth where animals stand",
         ["Building", "While", ("Electrodes there", True), ("Voltage", True), "Published levels it passes"],
-        list(readings.voltages.earth_voltages),
+        readings.voltages.earth_voltages if found is None else found,
         row,
-        note="From the farm's own neutral current alone; the utility's neutral adds its own. An animal touches a part "
+        note="Of the metal in reach, which is the neutral where both are joined. From the farm's own neutral current "
+        "alone, with the electrodes of the place at the best and the poorest "
+        "that their soil or a measurement leaves open; the utility's neutral adds its own. An animal touches a part "
         "of it, least on an equipotential plane. Measure before and after the work.",
     )
+
+
+def _range(least: float | None, most: float | None, unit: str, *, places: int | None = None) -> str:
+    """Two ends as one cell, once where they read alike: to so many decimals, or in two figures."""
+    if least is None or most is None:
+        return NOTHING
+    ends = [plain(float(f"{value:.2g}")) if places is None else f"{value:.{places}f}" for value in (least, most)]
+    return f"{' to '.join(dict.fromkeys(ends))} {unit}"
+
+
+def _ends(one: float, other: float) -> tuple[float, float]:
+    return min(one, other), max(one, other)
 
 
 def open_neutral_table(readings: Readings, cite: Cite) -> TableData:
@@ -207,7 +287,8 @@ def open_neutral_table(readings: Readings, cite: Cite) -> TableData:
         at, (worst, highest) = found.at[end], found.highest
         return (
             found.title, volts(at.leg_a_v), volts(at.leg_b_v),
-            f"{highest:.0f} V at {equipment_title(readings, worst)}", amperes(found.earth_a),
+            f"{highest:.0f} V at {equipment_title(readings, worst)}", volts(found.highest_at_best_v),
+            _range(*_ends(found.earth_a, found.earth_at_best_a), "A", places=1),
             cite(found.worksheet, "leg_A", "leg_B", "volts_A", "volts_B", place=found.title),
         )  # fmt: skip
 
@@ -218,13 +299,15 @@ def open_neutral_table(readings: Readings, cite: Cite) -> TableData:
             ("Leg A at its end", True),
             ("Leg B at its end", True),
             "Highest leg",
+            ("The same on good electrodes", True),
             ("Through electrodes", True),
             "Worksheet lines",
         ],
         list(voltages.open_neutrals),
         row,
         note="The worst moment: everything listed runs on one leg, and on the other only the smallest load, or one "
-        "lamp where none is listed. The leg with less load gets more voltage.",
+        "lamp where none is listed. The leg with less load gets more voltage. Electrodes are at their poorest, unless "
+        "said: good ones carry a part of what the neutral no longer carries.",
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
@@ -47,9 +48,14 @@ def _currents(found: FaultCurrents) -> dict[str, float | None]:
 
 
 def voltages_data(
-    readings: Readings, *, limit_percent: float | None = None, opened: OpenNeutral | None = None
+    readings: Readings,
+    *,
+    limit_percent: float | None = None,
+    opened: OpenNeutral | None = None,
+    electrodes: Mapping[str, float] | None = None,
 ) -> dict[str, Any]:
-    """Voltages in every scenario, starts, advice, neutral to earth; if asked, wires under a limit, an open neutral."""
+    """Voltages in every scenario, starts, advice, neutral to earth; if asked, wires under a limit, an open neutral,
+    neutral to earth with given electrodes. [ohm by id]"""
     voltages = readings.voltages
     data: dict[str, Any] = {
         "supply": voltages.built.supply.words,
@@ -63,6 +69,9 @@ def voltages_data(
         "neutral_to_earth": [asdict(each) for each in voltages.earth_voltages],
         "assumptions": [assumption_data(a) for a in voltages.assumptions],
     }  # fmt: skip
+    if electrodes:
+        data["electrodes"] = dict(electrodes)
+        data["neutral_to_earth_with_them"] = [asdict(each) for each in voltages.earth_voltages_with(electrodes)]
     if limit_percent is not None:
         data["limit_percent"] = limit_percent
         data["wires"] = {id: [asdict(c) for c in found] for id, found in under_limit(readings, limit_percent).items()}

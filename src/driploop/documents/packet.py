@@ -49,7 +49,7 @@ from driploop.documents.schedules import (
     system_table,
     wire_table,
 )
-from driploop.documents.soil_and_drop import drop_table, earth_table
+from driploop.documents.soil_and_drop import clearance_table, drop_table, earth_table
 from driploop.documents.tables import TableData
 from driploop.documents.text import for_paper
 from driploop.drawings import Drawing, to_svg
@@ -181,7 +181,7 @@ def _schedules(plan: Plan, cite: Cite) -> list[dict[str, Any]]:
         ("Bonding", (neutral_table(readings), wire_table(readings), jumper_table(readings, cite))),
         ("Grounding electrodes", (system_table(readings), electrode_conductor_table(readings, cite),
           earth_table(plan, cite))),
-        ("Overhead runs", (drop_table(plan, cite),)),
+        ("Overhead runs", (drop_table(plan, cite), clearance_table(plan))),
     )  # fmt: skip
     return [{"title": title, "tables": shown} for title, tables in groups if (shown := _shown(tables))]
 

@@ -16,6 +16,7 @@ WORDS = {
     "job": "Job", "wishes": "Wishes",
 }  # fmt: skip
 FIELDS = {
+    "x_over_r": "reactance over resistance",
     "from_": "fed from", "from": "fed from", "to": "feeds", "ocpd": "overcurrent device",
     "ocpd_a": "overcurrent device", "va": "load", "kw": "load", "hp": "horsepower", "egc": "equipment ground",
     "rla_a": "rated-load current", "mca_a": "minimum circuit ampacity", "mocp_a": "maximum overcurrent device",
@@ -36,7 +37,12 @@ def field_words(name: str) -> str:
         if name.endswith(unit):
             name = name.removesuffix(unit)
             break
-    return name.replace("egc", "equipment ground").replace("ocpd", "overcurrent device").replace("_", " ")
+    return (
+        name.replace("x_over_r", "reactance over resistance")
+        .replace("egc", "equipment ground")
+        .replace("ocpd", "overcurrent device")
+        .replace("_", " ")
+    )
 
 
 def find(where: str, *installations: Installation | None) -> Any | None:

@@ -7,7 +7,7 @@ from driploop.documents.tables import TableData, stated, table
 from driploop.documents.text import NOTHING
 from driploop.earth import EarthSystem
 from driploop.planning import Plan
-from driploop.service_drop import DropReading
+from driploop.service_drop import Clearance, DropReading
 from driploop.worksheet import plain
 
 
@@ -25,13 +25,15 @@ def earth_table(plan: Plan, cite: Cite) -> TableData:
         )  # fmt: skip
 
     layered = " Readings differ with depth: layered soil." if soil.layered else ""
+    measured = any(system.soil is not soil for system in plan.earth.systems.values())
+    narrowed = " A rod that was measured narrows the soil of its place." if measured else ""
     return table(
         "Resistance to earth, computed",
         ["Place", ("Band, ohm", True), ("Middle, ohm", True), ("Frozen, ohm", True), ("Dry, ohm", True),
          ("Measured, ohm", True), ("One rod", True), ("Two rods", True), "Sheet"],
         [system for system in plan.earth.systems.values() if system.low_ohm is not None],
         row,
-        note=f"Soil: {soil.basis}.{layered} One rod, two rods: chance of the limit for a single rod, the "
+        note=f"Soil: {soil.basis}.{layered}{narrowed} One rod, two rods: chance of the limit for a single rod, the "
         "logarithm of the resistivity taken as evenly spread over its range.",
     )  # fmt: skip
 
@@ -58,6 +60,27 @@ def drop_table(plan: Plan, cite: Cite) -> TableData:
         row,
         note="Hot without wind, or with the district's ice. The pull is with ice and wind together.",
     )  # fmt: skip
+
+
+def clearance_table(plan: Plan) -> TableData:
+    """Everything that every overhead run passes: ground, roof, windows, at its worst, against the edition."""
+    runs = plan.final.installation.runs
+
+    def row(each: tuple[DropReading, Clearance]) -> tuple[str, ...]:
+        drop, clears = each
+        stands = {True: "clears", False: "too near", None: "sag assumed: measure"}[clears.enough]
+        return (
+            runs[drop.run].title, clears.what, f"{clears.measured_ft:.1f} ft", f"{clears.worst_ft:.1f} ft",
+            clears.needed.text, stands, clears.needed.section,
+        )  # fmt: skip
+
+    return table(
+        "What overhead runs clear at their worst",
+        ["Run", "Over or from", ("As it hangs", True), ("At the worst", True), ("Needed", True), "Standing", "Section"],
+        [(drop, each) for drop in plan.drops.values() for each in drop.clearances],
+        row,
+        note="What was not measured of roofs and windows is not shown: it is asked for in the walk.",
+    )
 
 
 def ohms(ohm: float | None) -> str:

@@ -118,6 +118,9 @@ def _sentences(drop: DropReading) -> Iterator[str]:
         for each in (sag.today, *sag.conditions)
     )
     yield f"Lowest over ground: {lows}; needed {drop.clearances[0].needed.text}.{basis}"
+    for each in drop.clearances[1:]:
+        stands = {True: "enough", False: "too near", None: "sag assumed: measure"}[each.enough]
+        yield f"Clearance {each.what}: {each.worst_ft:.1f} ft at the worst, {each.needed.text} needed: {stands}."
     raised = f"{drop.attachment_needed_ft:.1f} ft" if drop.attachment_needed_ft else "more than raising one end gives"
     yield (
         f"Attachment needed: {raised}. Drip loop down to {drop.loop_lowest_ft:.1f} ft; head at {drop.head_ft:.1f} ft; "
@@ -129,7 +132,8 @@ def _sentences(drop: DropReading) -> Iterator[str]:
         verdict = "bears it" if mast.bending_psi <= mast.allowed_psi else "does not bear it by itself"
         yield (
             f"Mast of trade size {mast.trade_size}, {mast.lever_in:g} in above the roof: {mast.bending_psi:,.0f} of "
-            f"{mast.allowed_psi:,.0f} psi; rigid steel {verdict}."
+            f"{mast.allowed_psi:,.0f} psi; rigid steel {verdict}. "
+            f"Without a guy it bears {mast.longest_unguyed_in:.0f} in; a guy would carry {mast.guy_lb:,.0f} lb."
         )
         yield from (f"The place's own rule governs: {rule}" for rule in mast.local)
     yield from (f"Structural engineer or utility: {need}" for need in drop.engineer)

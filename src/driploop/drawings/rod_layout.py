@@ -26,13 +26,15 @@ from driploop.drawings.legend import Entry
 from driploop.drawings.sheets import moved
 from driploop.drawings.stack import Block, stacked
 from driploop.drawings.symbols import line
-from driploop.earth import EarthReading, EarthSystem, Fall
+from driploop.earth import EarthReading, EarthSystem, Fall, PlacedRod, second_rod_percent
+from driploop.earth.formulas import apart_ft
 from driploop.editions import common_table
 from driploop.installation import Installation
 from driploop.worksheet import plain
 
 _ROOM = 300.0
 _PLAN = 84.0
+_RING = 120.0
 _WORDS_AT = 340.0
 _TEST_HEIGHT = 100.0
 _KEY: tuple[Entry, ...] = (
@@ -40,8 +42,9 @@ _KEY: tuple[Entry, ...] = (
     (lambda x, y: (Circle(x + 10, y, 8, dash=DASHED),), "half a rod length round it, to scale: where it works most"),
 )
 _NOTES = (
-    "Computed for one uniform soil and joined by wire that itself touches no earth. Rods stand in one line as far "
-    "apart as surveyed, else as far as the code asks. A test after driving shows what the soil really is.",
+    "Computed for one uniform soil and joined by wire that itself touches no earth. Rods stand in one line unless a "
+    "ring was surveyed, as far apart as surveyed, else as far as the code asks. A test after driving shows what the "
+    "soil really is.",
 )
 
 
@@ -54,7 +57,21 @@ def rod_layouts(earth: EarthReading, installation: Installation, *, title: str) 
         title: printed on top.
     """
     blocks = [_block(system, installation) for system in earth.systems.values() if system.low_ohm is not None]
-    return stacked(blocks, id="rods", title=title, entries=_KEY, notes=_NOTES)
+    rods = next((system.rods for system in earth.systems.values() if system.rods), ())
+    notes = (*_NOTES, _why_apart(rods[0])) if rods else _NOTES
+    return stacked(blocks, id="rods", title=title, entries=_KEY, notes=notes)
+
+
+def _why_apart(rod: PlacedRod) -> str:
+    """Why a second rod near the first helps little, in figures."""
+    half, one, two = (
+        f"{second_rod_percent(share, length_ft=rod.length_ft, diameter_in=rod.diameter_in):.0f} %"
+        for share in (0.5, 1.0, 2.0)
+    )
+    return (
+        f"Why apart: rods that stand near each other press their current through the same earth. Two rods half a rod "
+        f"length apart read {half} of one, a rod length apart {one}, two lengths apart {two}; 50 % would be the best."
+    )
 
 
 def _block(system: EarthSystem, installation: Installation) -> Block:
@@ -64,7 +81,7 @@ def _block(system: EarthSystem, installation: Installation) -> Block:
     items: list[Item] = [Text(0, 10, shortened(name, _ROOM, size=NAME, bold=True), NAME, True)]
     items += _plan(system, installation)
     items += [Text(_WORDS_AT, 10 + LINE_HEIGHT * number, each) for number, each in enumerate(words)]
-    height = max(_PLAN + 24, LINE_HEIGHT * len(words) + 6)
+    height = max(_PLAN + 24 + (_RING - _PLAN + 34 if system.ring else 0), LINE_HEIGHT * len(words) + 6)
     level = 10 + LINE_HEIGHT * len(words)
     for id, fall in system.falls.items():
         items += moved(tuple(_test(installation.electrodes[id].title, fall)), _WORDS_AT, level)
@@ -104,24 +121,34 @@ def _plan(system: EarthSystem, installation: Installation) -> Iterator[Item]:
         for number, words in enumerate(wrap(f"No rods: {names}.", _ROOM)):
             yield Text(0, 26 + LINE_HEIGHT * number, words)
         return
-    across = max(rod.x_ft for rod in system.rods)
     longest = max(rod.length_ft for rod in system.rods)
-    scale = min((_ROOM - 20) / (across + longest), (_PLAN - 34) / longest)
-    left, y = 10 + longest / 2 * scale, 22 + longest / 2 * scale
-    xs = [left + rod.x_ft * scale for rod in system.rods]
-    for number, (x, rod) in enumerate(zip(xs, system.rods, strict=True), start=1):
+    xs, ys = [rod.x_ft for rod in system.rods], [rod.y_ft for rod in system.rods]
+    across, deep = max(xs) - min(xs), max(ys) - min(ys)
+    # Scaled to what stands there: a ring needs as much room down as across.
+    scale = min((_ROOM - 20) / (across + longest), (_PLAN - 34) / longest if not deep else _RING / (deep + longest))
+    left, top = 10 + longest / 2 * scale, 22 + longest / 2 * scale
+    spots = [(left + (x - min(xs)) * scale, top + (max(ys) - y) * scale) for x, y in zip(xs, ys, strict=True)]
+    for number, ((x, y), rod) in enumerate(zip(spots, system.rods, strict=True), start=1):
         yield Circle(x, y, rod.length_ft / 2 * scale, dash=DASHED)
         yield symbols.dot(x, y, 2.6)
         # Every other number stands below, so that near rods keep theirs apart.
         yield Text(x, y - 6 if number % 2 else y + 11, str(number), BODY, True, "middle")
-    yield Polyline(tuple((x, y) for x in xs), MEDIUM)
-    level = y + longest / 2 * scale + 12
+    yield Polyline(tuple(spots + spots[:1] if system.ring else spots), MEDIUM)
+    level = top + (deep + longest / 2) * scale + 12
+    if system.ring:
+        apart = plain(round(apart_ft(*system.rods[:2]), 1))
+        yield Text(0, level + 6, f"In a ring, {apart} ft from each to the next.")
+    else:
+        yield from _distances(system, [x for x, _ in spots], level)
+    names = "; ".join(f"{n} {installation.electrodes[id].title}" for n, id in enumerate(system.rod_ids, start=1))
+    yield Text(0, level + 21, shortened(names, _ROOM + 20))
+
+
+def _distances(system: EarthSystem, xs: list[float], level: float) -> Iterator[Item]:
     for (x0, a), (x1, b) in pairwise(zip(xs, system.rods, strict=True)):
         yield line((x0, level), (x1, level))
         yield from (line((x, level - 3), (x, level + 3)) for x in (x0, x1))
-        yield Text((x0 + x1) / 2, level + 9, f"{plain(b.x_ft - a.x_ft)} ft", BODY, anchor="middle")
-    names = "; ".join(f"{n} {installation.electrodes[id].title}" for n, id in enumerate(system.rod_ids, start=1))
-    yield Text(0, level + 21, shortened(names, _ROOM + 20))
+        yield Text((x0 + x1) / 2, level + 9, f"{plain(round(b.x_ft - a.x_ft, 1))} ft", BODY, anchor="middle")
 
 
 def _sentences(system: EarthSystem) -> list[str]:

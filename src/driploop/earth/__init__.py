@@ -1,9 +1,10 @@
 """How well the electrodes reach the earth: the soil's resistivity, the resistance of each electrode system as a band.
 
 Public: ``read_earth`` (reading), the formulas (formulas), ``four_pin_ohm_cm`` and ``read_fall`` (measured),
-``chance_of`` and ``second_rod_percent`` (chance), the results (results).
+``electrode_bands`` (bands), ``chance_of`` and ``second_rod_percent`` (chance), the results (results).
 """
 
+from driploop.earth.bands import ElectrodeBand, electrode_bands
 from driploop.earth.chance import SPACINGS, chance_of, second_rod_percent
 from driploop.earth.formulas import PlacedRod
 from driploop.earth.measured import Fall, four_pin_ohm_cm, read_fall
@@ -15,10 +16,12 @@ __all__ = [
     "SPACINGS",
     "EarthReading",
     "EarthSystem",
+    "ElectrodeBand",
     "Fall",
     "PlacedRod",
     "SoilBand",
     "chance_of",
+    "electrode_bands",
     "four_pin_ohm_cm",
     "read_earth",
     "read_fall",

@@ -24,6 +24,16 @@ class PlacedRod:
     diameter_in: float
 
 
+def apart_ft(one: PlacedRod, other: PlacedRod) -> float:
+    """From the axis of one rod to that of another. [ft]"""
+    return math.hypot(one.x_ft - other.x_ft, one.y_ft - other.y_ft)
+
+
+def is_thin(*, length_ft: float, diameter_in: float) -> bool:
+    """Whether a rod is at least ten times as long as it is thick, so that ``rod_ohm`` holds for it."""
+    return length_ft * 12 >= 10 * diameter_in
+
+
 def rod_ohm(resistivity_ohm_cm: float, *, length_ft: float, diameter_in: float) -> float:
     """Resistance of one vertical rod whose head is at grade. [ohm]
 
@@ -40,7 +50,7 @@ def rod_ohm(resistivity_ohm_cm: float, *, length_ft: float, diameter_in: float) 
         R = rho / (2 pi L) (ln 4L/a - 1).
     """
     length_cm, radius_cm = length_ft * CM_PER_FT, diameter_in * CM_PER_IN / 2
-    if length_cm < 20 * radius_cm:
+    if not is_thin(length_ft=length_ft, diameter_in=diameter_in):
         raise ValueError(f"a rod of {length_ft:g} ft and {diameter_in:g} in is too stout for the formula of thin rods")
     return resistivity_ohm_cm / (2 * math.pi * length_cm) * (math.log(4 * length_cm / radius_cm) - 1)
 
@@ -92,7 +102,7 @@ def rods_ohm(resistivity_ohm_cm: float, rods: Sequence[PlacedRod]) -> float:
 def _between(resistivity_ohm_cm: float, a: PlacedRod, b: PlacedRod, *, same: bool) -> float:
     if same:
         return rod_ohm(resistivity_ohm_cm, length_ft=a.length_ft, diameter_in=a.diameter_in)
-    spacing_ft = math.hypot(a.x_ft - b.x_ft, a.y_ft - b.y_ft)
+    spacing_ft = apart_ft(a, b)
     if spacing_ft * 12 < (a.diameter_in + b.diameter_in) / 2:
         raise ValueError("two rods stand at one spot")
     return mutual_ohm(resistivity_ohm_cm, first_ft=a.length_ft, second_ft=b.length_ft, spacing_ft=spacing_ft)
@@ -155,14 +165,14 @@ def ring_ohm(resistivity_ohm_cm: float, *, length_ft: float, wire_diameter_in: f
         resistivity_ohm_cm: of the soil. [ohm-cm]
         length_ft: of the wire, all round. [ft]
         wire_diameter_in: of the wire. [in]
-        depth_in: under grade, small against the ring. [in]
+        depth_in: under grade, small against the ring; a deep one is taken as out of its mirror image's reach. [in]
 
     Source:
         Dwight 1936, ring of wire; IEEE Std 142, table of formulas:
         R = rho/(2 pi2 D) (ln 8D/d + ln 4D/s), s twice the depth.
     """
     ring = length_ft * CM_PER_FT / math.pi
-    s = 2 * depth_in * CM_PER_IN
+    s = min(max(2 * depth_in, wire_diameter_in) * CM_PER_IN, 4 * ring)
     return (
         resistivity_ohm_cm
         / (2 * math.pi**2 * ring)
@@ -177,13 +187,14 @@ def wire_ohm(resistivity_ohm_cm: float, *, length_ft: float, diameter_in: float,
         resistivity_ohm_cm: of the soil. [ohm-cm]
         length_ft: from end to end. [ft]
         diameter_in: of the wire. [in]
-        depth_in: under grade, less than half its length. [in]
+        depth_in: under grade, at most half its length; a deeper one is taken as that deep. [in]
 
     Source:
         Dwight 1936, buried horizontal wire of length 2L; IEEE Std 142, table of formulas:
         R = rho/(4 pi L) (ln 4L/a + ln 4L/s - 2 + s/2L - s2/16L2 + s4/512L4), s twice the depth.
     """
-    half, radius, s = length_ft * CM_PER_FT / 2, diameter_in * CM_PER_IN / 2, 2 * depth_in * CM_PER_IN
+    half, radius = length_ft * CM_PER_FT / 2, diameter_in * CM_PER_IN / 2
+    s = min(max(2 * depth_in * CM_PER_IN, 2 * radius), 2 * half)
     series = s / (2 * half) - (s / half) ** 2 / 16 + (s / half) ** 4 / 512
     return (
         resistivity_ohm_cm / (4 * math.pi * half) * (math.log(4 * half / radius) + math.log(4 * half / s) - 2 + series)

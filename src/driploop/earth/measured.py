@@ -82,6 +82,17 @@ def fall_points(electrode: Electrode) -> list[tuple[float, float]]:
     ]
 
 
+def measured_ohm(electrode: Electrode) -> float | None:
+    """What was measured of an electrode: as surveyed, else by a test that shows its plateau. [ohm]"""
+    if electrode.resistance_ohm is not None:
+        return electrode.resistance_ohm
+    points = fall_points(electrode)
+    if not points or electrode.current_probe_ft is None:
+        return None
+    fall = read_fall(points, current_probe_ft=electrode.current_probe_ft)
+    return fall.value_ohm if fall.plateau else None
+
+
 def differs(read_ohm: float, surveyed_ohm: float | None) -> bool:
     """Whether a value of the survey is another than the test's, by more than a plateau may spread. [ohm]"""
     spread = common_table("earth_practice").cell("value", name="plateau_spread_percent").number

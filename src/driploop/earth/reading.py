@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 from types import MappingProxyType
 
-from driploop.earth.bodies import Body, body_of, is_rod, placed_rods, practice
+from driploop.earth.bands import soil_at
+from driploop.earth.bodies import Body, Gathered, gathered, practice
 from driploop.earth.chance import chance_of, second_rod_percent
-from driploop.earth.formulas import PlacedRod, in_line, rods_ohm
-from driploop.earth.measured import Fall, fall_points, read_fall
+from driploop.earth.formulas import PlacedRod, apart_ft, in_line, rods_ohm
+from driploop.earth.measured import Fall, fall_points, measured_ohm, read_fall
 from driploop.earth.results import EarthReading, EarthSystem, SoilBand
 from driploop.earth.soil import read_soil
 from driploop.editions import Edition, common_table
@@ -40,46 +42,44 @@ def read_earth(graph: Graph, grounding: GroundingReading, *, edition: Edition) -
 
 def _system(graph: Graph, system: ElectrodeSystem, soil: SoilBand, edition: Edition) -> EarthSystem:
     electrodes = [graph.installation.electrodes[id] for id in system.electrodes]
-    joined = [each for each in electrodes if each.connected is not False]
-    rods = [each for each in joined if is_rod(each)]
-    placed, asked = placed_rods(rods, edition=edition)
-    bodies: list[Body] = []
-    for electrode in joined:
-        body, assumed = body_of(electrode, edition=edition)
-        asked += assumed
-        bodies += [body] if body is not None else []
     building = graph.installation.buildings.get(system.building)
+    standing = gathered(electrodes, building, edition=edition)
+    soil = soil_at(electrodes, standing, soil)
     title = building.title if building is not None else system.building
     writer = WorksheetWriter(f"earth/{system.building}", f"Resistance to earth, {title}")
-    computed = (*(rod.id for rod in rods), *(body.electrode for body in bodies))
     limit = edition.value("rod_resistance")
+    joined = [each for each in electrodes if each.connected is not False]
     bare = EarthSystem(
         building=system.building,
-        rods=placed,
-        rod_ids=tuple(rod.id for rod in rods),
-        computed=computed,
-        left_out=tuple(each.id for each in electrodes if each.id not in computed),
+        ring=building is not None and building.rods_stand_in == "ring" and len(standing.rods) > 2,
+        rods=standing.rods,
+        rod_ids=standing.rod_ids,
+        computed=standing.computed,
+        left_out=tuple(each.id for each in electrodes if each.id not in standing.computed),
+        soil=soil,
         low_ohm=None,
         middle_ohm=None,
         high_ohm=None,
         frozen_ohm=None,
         dry_ohm=None,
-        measured_ohm=min((e.resistance_ohm for e in joined if e.resistance_ohm is not None), default=None),
+        measured_ohm=min((ohm for e in joined if (ohm := measured_ohm(e)) is not None), default=None),
         limit_ohm=limit.number,
         chance_one_rod=None,
         chance_two_rods=None,
         falls=MappingProxyType(_falls(electrodes)),
         worksheet=Worksheet(writer.id, writer.title),
-        assumptions=unique(asked),
+        assumptions=unique(standing.assumptions),
     )
-    if not computed:
+    if not standing.computed:
         return _with_tests(bare, writer)
-    return _computed(bare, bodies, soil, graph.installation.soil, writer, edition)
+    return _computed(bare, standing, graph.installation.soil, writer, edition)
 
 
 def _computed(
-    bare: EarthSystem, bodies: list[Body], soil: SoilBand, described: Soil, writer: WorksheetWriter, edition: Edition
+    bare: EarthSystem, standing: Gathered, described: Soil, writer: WorksheetWriter, edition: Edition
 ) -> EarthSystem:
+    soil, bodies = bare.soil, standing.bodies
+    writer.lines += [line for line in soil.worksheet.lines if line.key.startswith("by-")]
     for what, rho, key in (
         ("Soil, low end", soil.low_ohm_cm, "soil-low"),
         ("Soil, middle", soil.middle_ohm_cm, "soil-middle"),
@@ -104,13 +104,13 @@ def _computed(
 
 
 def _joined(
-    rods: tuple[PlacedRod, ...], bodies: list[Body], rho: float, writer: WorksheetWriter, end: str, *, lowest: bool
+    rods: tuple[PlacedRod, ...], bodies: Sequence[Body], rho: float, writer: WorksheetWriter, end: str, *, lowest: bool
 ) -> float:
     """Electrodes together. Their mutual effect is known among rods only: the low end leaves it out between groups,
     middle and high count the best group alone."""
     values: list[tuple[str, float]] = []
     if rods:
-        values.append((_rods_words(rods), rods_ohm(rho, rods)))
+        values.append((rods_words(rods), rods_ohm(rho, rods)))
     values += [(body.what, (body.low if lowest else body.high)(rho)) for body in bodies]
     for number, (what, ohm) in enumerate(values):
         title = f"{what[:1].upper()}{what[1:]}"
@@ -121,13 +121,17 @@ def _joined(
     return writer.number(f"Together, {end}", working, _ohms(together), "ohm", key=end)
 
 
-def _rods_words(rods: tuple[PlacedRod, ...]) -> str:
+def rods_words(rods: Sequence[PlacedRod]) -> str:
+    """Rods in words: how many, of what size, how far apart."""
     first = rods[0]
     size = f"{first.length_ft:g} ft, {first.diameter_in:g} in"
     if len(rods) == 1:
         return f"one rod, {size}"
-    apart = ", ".join(f"{b.x_ft - a.x_ft:g}" for a, b in pairwise(rods))
-    return f"{len(rods)} rods, {size}, {apart} ft apart in line, mutual effect counted"
+    apart = [f"{round(apart_ft(a, b), 2):g}" for a, b in pairwise(rods)]
+    how = (
+        f"{apart[0]} ft apart in a ring" if any(rod.y_ft for rod in rods) else f"{' and '.join(apart)} ft apart in line"
+    )
+    return f"{len(rods)} rods, {size}, {how}, mutual effect counted"
 
 
 def _ohms(ohm: float) -> float:
@@ -148,7 +152,7 @@ def _frost(soil: Soil) -> tuple[float, tuple[Assumption, ...]]:
 
 
 def _frozen(
-    rods: tuple[PlacedRod, ...], bodies: list[Body], rho: float, frost_in: float, writer: WorksheetWriter
+    rods: tuple[PlacedRod, ...], bodies: Sequence[Body], rho: float, frost_in: float, writer: WorksheetWriter
 ) -> float:
     """The high end with the upper soil frozen."""
     table = common_table("soil_temperature")
@@ -162,7 +166,7 @@ def _frozen(
     return writer.number("Together, high, ground frozen", working, _ohms(ohm), "ohm", key="frozen")
 
 
-def _dried(rods: tuple[PlacedRod, ...], bodies: list[Body], rho: float, writer: WorksheetWriter) -> float:
+def _dried(rods: tuple[PlacedRod, ...], bodies: Sequence[Body], rho: float, writer: WorksheetWriter) -> float:
     """The high end with the upper soil dried out."""
     table, depth_in = common_table("soil_moisture"), practice("dry_depth_in")
     percents = [practice("dry_moisture_percent"), practice("damp_moisture_percent")]
@@ -176,7 +180,9 @@ def _dried(rods: tuple[PlacedRod, ...], bodies: list[Body], rho: float, writer: 
     return writer.number("Together, high, dry summer", working, _ohms(ohm), "ohm", key="dry")
 
 
-def _in_season(rods: tuple[PlacedRod, ...], bodies: list[Body], rho: float, *, depth_in: float, factor: float) -> float:
+def _in_season(
+    rods: tuple[PlacedRod, ...], bodies: Sequence[Body], rho: float, *, depth_in: float, factor: float
+) -> float:
     """Electrodes under an upper soil that reads ``factor`` times higher: a rod works by its length below it and a
     little of what is in it; anything else is taken as wholly in it."""
     values = [body.high(rho * factor) for body in bodies] if depth_in > 0 else [body.high(rho) for body in bodies]
@@ -195,7 +201,7 @@ def _chances(read: EarthSystem, soil: SoilBand, writer: WorksheetWriter, edition
     spacing = edition.number("rod_spacing_ft")
     limit = edition.value("rod_resistance")
     if len(read.rods) > 1:
-        spacing = min(b.x_ft - a.x_ft for a, b in pairwise(read.rods))
+        spacing = max(min(apart_ft(a, b) for a, b in pairwise(read.rods)), 2 * rod.diameter_in / 12)
     chances = []
     for count in (1, 2):
         layout = in_line(count, spacing_ft=spacing, length_ft=rod.length_ft, diameter_in=rod.diameter_in)

@@ -31,6 +31,7 @@ class SoilBand:
 class EarthSystem:
     """The computed resistance of one electrode system. [ohm]
 
+    ``ring`` tells that its rods stand in a ring; ``soil`` is that of the place, narrowed by a rod that was measured.
     ``low_ohm`` to ``high_ohm`` in mild, damp soil; ``frozen_ohm`` is the high end with the ground frozen,
     ``dry_ohm`` with the upper soil dried out. All are None
     where no electrode of a kind that can be computed is there. ``measured_ohm`` is the lowest value measured on one of
@@ -38,10 +39,12 @@ class EarthSystem:
     """
 
     building: str
+    ring: bool
     rods: tuple[PlacedRod, ...]
     rod_ids: tuple[str, ...]
     computed: tuple[str, ...]
     left_out: tuple[str, ...]
+    soil: SoilBand
     low_ohm: float | None
     middle_ohm: float | None
     high_ohm: float | None

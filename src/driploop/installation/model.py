@@ -92,6 +92,7 @@ class Building(Part):
     communications: bool | None = Field(None, description="telephone, cable or dish enters or may enter")
     metal_frame_in_earth: bool | None = None
     other_sources: Names | None = Field(None, description="generator, solar or storage on the premises")
+    rods_stand_in: Literal["line", "ring"] | None = Field(None, description="how three or more ground rods here stand")
 
 
 class Equipment(Part):
@@ -443,6 +444,9 @@ class Utility(Part):
     transformer_kva: Positive | None = None
     transformer_impedance_percent: Annotated[float, Field(gt=0, le=100)] | None = None
     available_fault_current_a: Annotated[float, Field(gt=0, le=1_000_000)] | None = None
+    x_over_r: Annotated[float, Field(gt=0, le=100)] | None = Field(
+        None, description="reactance over resistance: of the transformer, or stated beside its fault current"
+    )
     meter_work_by: Literal["utility", "contractor by written leave"] | None = None
     loading_district: Literal["heavy", "medium", "light"] | None = Field(
         None, description="ice and wind the utility reckons with"

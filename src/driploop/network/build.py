@@ -8,6 +8,7 @@ from functools import lru_cache
 from typing import Literal
 
 from driploop.conductors.results import ConductorReading
+from driploop.earth import ElectrodeBand, electrode_bands
 from driploop.editions import Edition, common_table
 from driploop.grounding.results import NeutralBond
 from driploop.installation.graph import UTILITY, Graph
@@ -17,19 +18,20 @@ from driploop.network.conductor import temperature_facts
 from driploop.network.model import Branch, EarthPath, Network, Node, Wire
 from driploop.network.runs import Case, RunWires, run_wires
 from driploop.network.supply import LEG_V, Supply, supply_facts, supply_of
-from driploop.worksheet import Assumption, unique
+from driploop.worksheet import Assumption, plain, unique
 
 CaseName = Literal["strong", "low", "weak"]
 
 
 @dataclass(frozen=True)
 class Built:
-    """A network with what it was built from."""
+    """A network with what it was built from. ``electrodes`` are the bands of its paths to earth, by name."""
 
     case: CaseName
     network: Network
     supply: Supply
     wires: Mapping[str, RunWires]
+    electrodes: Mapping[str, ElectrodeBand]
     assumptions: tuple[Assumption, ...]
 
 
@@ -83,14 +85,15 @@ def build_network(
         buses[id] = ("A", "B", "N", "G") if with_neutral else ("A", "B", "G")
         branches += _branches(run.from_, id, found, buses)
     bonded = frozenset(id for id, has in buses.items() if "N" in has and "G" in has and _bonded(graph, id, bonds, said))
+    earth = _earth(graph, buses, said, edition=edition)
     network = Network(
         buses=dict(reversed(buses.items())),
         source=supply.source(),
         branches=tuple(branches),
-        earth=_earth(graph, buses, case, said),
+        earth=tuple(EarthPath(id, at, band.least_ohm if case == "strong" else band.most_ohm) for at, band, id in earth),
         bonded=bonded,
     )
-    return Built(case, network, supply, wires, unique(said))
+    return Built(case, network, supply, wires, {id: band for _, band, id in earth}, unique(said))
 
 
 def _branches(above: str, here: str, found: RunWires, buses: Mapping[str, tuple[Wire, ...]]) -> list[Branch]:
@@ -126,38 +129,45 @@ def _bonded(graph: Graph, id: str, bonds: Mapping[str, NeutralBond], said: list[
 
 
 def _earth(
-    graph: Graph, buses: Mapping[str, tuple[Wire, ...]], case: CaseName, said: list[Assumption]
-) -> tuple[EarthPath, ...]:
+    graph: Graph, buses: Mapping[str, tuple[Wire, ...]], said: list[Assumption], *, edition: Edition
+) -> tuple[tuple[Node, ElectrodeBand, str], ...]:
+    """Every electrode that a known supply reaches: where it lands, its band, its id. The utility's own comes first."""
     facts = supply_facts()
-    pole = facts["pole_electrode_strong_ohm" if case == "strong" else "pole_electrode_weak_ohm"]
-    paths = [EarthPath(UTILITY, Node(UTILITY, "N"), pole)]
+    pole = ElectrodeBand(facts["pole_electrode_strong_ohm"], facts["pole_electrode_weak_ohm"], "usual")
+    paths = [(Node(UTILITY, "N"), pole, UTILITY)]
+    bands = electrode_bands(graph, edition=edition)
     for electrode in graph.installation.electrodes.values():
         if electrode.connected is False or electrode.kind is None:
             continue
         lands = electrode.conductor_to or _first_in(graph, electrode.building, buses)
         if lands is None or lands not in buses:
             continue
-        ohm = electrode.resistance_ohm
-        if ohm is None:
-            least, most = _band(electrode.kind)
-            ohm = least if case == "strong" else most
+        band = bands.get(electrode.id) or _usual(electrode.kind)
+        if band.most_ohm > band.least_ohm:
             said.append(
                 Assumption(
                     f"electrodes.{electrode.id}.resistance_ohm",
-                    f"{least:g} ohm where a good electrode is the safe side, {most:g} ohm where a poor one is",
-                    "what soil can make of such an electrode",
-                    "a measured resistance",
+                    f"{_ohms(band.least_ohm)} where a good electrode is the safe side, {_ohms(band.most_ohm)} where a "
+                    "poor one is",
+                    f"what earth can make of such an electrode: {band.basis}",
+                    "a measured resistance; what the soil is narrows it",
                 )
             )
         wire: Wire = "G" if "G" in buses[lands] else "N"
-        paths.append(EarthPath(electrode.id, Node(lands, wire), ohm))
+        paths.append((Node(lands, wire), band, electrode.id))
     return tuple(paths)
 
 
+def _ohms(ohm: float) -> str:
+    return f"{plain(float(f'{ohm:.2g}'))} ohm"
+
+
 @lru_cache(maxsize=16)
-def _band(kind: str) -> tuple[float, float]:
-    row = common_table("earth_paths").row(path=kind)
-    return float(row["least_ohm"] or 0), float(row["most_ohm"] or 0)
+def _usual(kind: str) -> ElectrodeBand:
+    """The band of an electrode that no formula fits."""
+    table = common_table("earth_paths")
+    row = next((row for row in table.rows if row["path"] == kind), None) or table.row(path="any other")
+    return ElectrodeBand(float(row["least_ohm"] or 0), float(row["most_ohm"] or 0), "usual, from memory")
 
 
 def _first_in(graph: Graph, building: str | None, buses: Mapping[str, tuple[Wire, ...]]) -> str | None:

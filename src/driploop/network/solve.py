@@ -203,6 +203,11 @@ class Voltages:
         """A node's voltage to earth. [V]"""
         return self._volts[self._solver.index[node]]
 
+    @property
+    def all(self) -> list[complex]:
+        """Those of every node, as the solver numbers them. [V]"""
+        return list(self._volts)
+
     def between(self, first: Node, second: Node) -> complex:
         """The voltage from one node to another. [V]"""
         return self.at(first) - self.at(second)

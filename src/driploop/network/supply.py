@@ -142,7 +142,7 @@ def supply_of(
             wye=wye,
             kva=kva,
             impedance_percent=used,
-            x_over_r=row["x_over_r"],
+            x_over_r=_x_over_r(utility, row["x_over_r"], strength, said),
             primary_a=None if strong else band["primary_weak_a"],
             stated_a=None,
             known=utility.transformer_kva is not None and percent is not None,
@@ -174,13 +174,34 @@ def _stated(
             wye=wye,
             kva=None,
             impedance_percent=None,
-            x_over_r=row["x_over_r"],
+            x_over_r=_x_over_r(utility, row["x_over_r"], strength, said),
             primary_a=None,
             stated_a=stated,
             known=True,
         ),
         tuple(said),
     )
+
+
+def _x_over_r(utility: Utility, usual: float, strength: Strength, said: list[Assumption]) -> float:
+    """What is known, else the end of the band on the side that is asked for.
+
+    Wires are mostly resistance: a supply that is mostly reactance adds least to theirs, so a high ratio lets the most
+    through at the end of a run; so it does from one line to the neutral at a tapped winding, 1.5 R + j1.2 X.
+    """
+    if utility.x_over_r is not None:
+        return utility.x_over_r
+    spread = 1 + _facts("transformer_band")["x_over_r_spread_percent"] / 100
+    least, most = usual / spread, usual * spread
+    said.append(
+        Assumption(
+            "utility.x_over_r",
+            f"{most:.2g} for the largest fault current, {least:.2g} for the smallest and for voltage",
+            "round what is usual for the size; a high ratio lets more current through at the end of a run",
+            "the ratio of reactance to resistance, which the utility knows",
+        )
+    )
+    return most if strength == "strong" else least
 
 
 @lru_cache(maxsize=16)

@@ -12,7 +12,9 @@ from driploop.survey.layout import BY_ID
 #: Tables of the survey that a proposal may speak of again.
 OVERLAID = ("buildings", "equipment", "runs", "circuits", "electrodes", "bonds", "load_management")
 PARTS = tuple(table for table in BY_ID if table != "wishes")
-_SINGLE = ("utility", "town", "site", "soil")
+#: Parts of an installation that stand once.
+ONCE = ("utility", "soil")
+_SINGLE = (*ONCE, "town", "site")
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +77,7 @@ def place_of(where: str, job: Job, final: Installation) -> Place | None:
 def part_at(place: Place, job: Job) -> Any:
     """The part as the job file has it, None where it does not speak of it."""
     if place.home == "single":
-        return job.town if place.table == "town" else job.found.utility if place.table == "utility" else job.found
+        return job.town if place.table == "town" else _single_of(job.found, place)
     held = _held(place, job)
     return held.get(place.id) if held is not None else None
 
@@ -86,7 +88,7 @@ def answered(job: Job, place: Place, value: Any) -> Job:
         part = part_at(place, job).model_copy(update={place.name: value})
         if place.table == "town":
             return job.model_copy(update={"town": part})
-        found = part if place.table == "site" else job.found.model_copy(update={"utility": part})
+        found = part if place.table == "site" else job.found.model_copy(update={place.table: part})
         return job.model_copy(update={"found": found})
     held = _held(place, job) or {}
     told = dict(held)
@@ -103,15 +105,19 @@ def answered(job: Job, place: Place, value: Any) -> Job:
 
 def written_in(installation: Installation, place: Place, value: Any) -> Installation:
     """An installation with one answer written into its part; unchanged where that part is not there."""
-    if place.table == "utility":
-        utility = installation.utility.model_copy(update={place.name: value})
-        return installation.model_copy(update={"utility": utility})
+    if place.table in ONCE:
+        part = getattr(installation, place.table).model_copy(update={place.name: value})
+        return installation.model_copy(update={place.table: part})
     parts = getattr(installation, "loads" if place.home == "wished" else place.table)
     there = [id for id in place.ids if id in parts]
     if not there:
         return installation
     told = {**parts, **{id: parts[id].model_copy(update={place.name: value}) for id in there}}
     return installation.model_copy(update={"loads" if place.home == "wished" else place.table: told})
+
+
+def _single_of(installation: Installation, place: Place) -> Any:
+    return getattr(installation, place.table) if place.table in ONCE else installation
 
 
 def _held(place: Place, job: Job) -> Mapping[str, Any] | None:

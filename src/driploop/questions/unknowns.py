@@ -9,7 +9,7 @@ from typing import Any
 from driploop.installation.kinds import RACEWAYS
 from driploop.planning import Plan
 from driploop.questions.answers import subject_of, subjects
-from driploop.questions.paths import Place, part_at, place_of
+from driploop.questions.paths import ONCE, Place, part_at, place_of
 from driploop.questions.reach import names_reached
 from driploop.rules import Rule, catalogue
 from driploop.worksheet import Finding, Verdict
@@ -27,6 +27,7 @@ def unknowns_of(plan: Plan) -> tuple[Place, ...]:
     for finding in findings:
         if finding.verdict is Verdict.ASK:
             paths += _asked_by(finding, rules[finding.rule], plan)
+        paths += _of_the_place(rules[finding.rule])
     places = (place_of(where, plan.job, final) for where in dict.fromkeys(paths))
     single = dict.fromkeys(place for place in places if place is not None and _is_asked(place, plan))
     return tuple(_looked_at_together(single, plan))
@@ -66,6 +67,15 @@ def _asked_by(finding: Finding, rule: Rule, plan: Plan) -> Iterator[str]:
     if table == "equipment":
         for circuit in plan.final.graph.circuits_at.get(id, ()):
             yield from _fields("circuits", circuit, reads)
+
+
+def _of_the_place(rule: Rule) -> Iterator[str]:
+    """What a rule may have missed of the supply and the soil: its finding may rest on the safe side of either."""
+    reads = names_reached(rule.check)
+    for key in subjects():
+        table, _, field = key.partition(".")
+        if table in ONCE and field in reads:
+            yield key
 
 
 def _fields(table: str, id: str, reads: frozenset[str]) -> Iterator[str]:

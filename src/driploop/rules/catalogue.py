@@ -34,6 +34,7 @@ THEMES = (
     "electrode_conductors",
     "separate_buildings",
     "farms",
+    "stray_voltage",
     "replacement",
     "new_outlets",
     "loads_and_conductors",

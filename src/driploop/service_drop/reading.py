@@ -62,16 +62,20 @@ def _drop(graph: Graph, run: Run, edition: Edition) -> DropReading:
         head_ft=head,
         tail_in=tail.number,
         mast=held,
-        engineer=tuple(_engineer(run, sag, held)),
+        engineer=tuple(_engineer(graph, run, sag, held)),
         worksheet=writer.done(),
         assumptions=unique(asked),
     )
 
 
 def _may_have_a_mast(graph: Graph, run: Run) -> bool:
-    end = graph.installation.equipment.get(run.to or "")
+    return run.mast_trade_size != _NO_MAST and not _on_a_pole(graph, run.to)
+
+
+def _on_a_pole(graph: Graph, equipment: str | None) -> bool:
+    end = graph.installation.equipment.get(equipment or "")
     building = graph.installation.buildings.get((end.building if end is not None else None) or "")
-    return run.mast_trade_size != _NO_MAST and (building is None or building.use != "yard pole")
+    return building is not None and building.use == "yard pole"
 
 
 def _write_sag(sag: SagReading, writer: WorksheetWriter) -> None:
@@ -178,6 +182,9 @@ def _mast(
         working = f"{mast.allowed_stress_psi():,.0f} psi x {pipe.section_in3:.3f} in3 / {pull:,.0f} lb"
         writer.number(f"Rigid steel {pipe.trade_size}: longest without guy", working, round(longest, 1), "in",
                       edition.section("mast"), key=f"mast {pipe.trade_size}", confirmed="memory")  # fmt: skip
+    guy = mast.guy_pull_lb(pull_lb=pull, lever_in=1.0, held_at_in=1.0, angle_degrees=_GUY_ANGLE)
+    writer.number("A guy at the attachment would carry", f"{pull:,.0f} lb / cos {_GUY_ANGLE:g}", round(guy), "lb",
+                  key="guy")  # fmt: skip
     if run.mast_trade_size is None or run.mast_trade_size not in {pipe.trade_size for pipe in mast.pipes()}:
         return None
     pipe = mast.pipe_of(run.mast_trade_size)
@@ -202,9 +209,6 @@ def _mast(
                   confirmed="memory")  # fmt: skip
     lean = mast.lean_in(pipe, pull_lb=pull, lever_in=lever)
     writer.number("Lean at the attachment", "cantilever, P L3 / 3 E I", round(lean, 2), "in", key="lean")
-    guy = mast.guy_pull_lb(pull_lb=pull, lever_in=lever, held_at_in=lever, angle_degrees=_GUY_ANGLE)
-    writer.number("A guy at the attachment would carry", f"{pull:,.0f} lb / cos {_GUY_ANGLE:g}", round(guy), "lb",
-                  key="guy")  # fmt: skip
     for number, rule in enumerate(local, start=1):
         writer.write("The place's own rule governs", rule, "see rule", key=f"local-{number}")
     return MastReading(
@@ -222,14 +226,22 @@ def _mast(
     )
 
 
-def _engineer(run: Run, sag: SagReading, held: MastReading | None) -> list[str]:
+def _anchor(run: Run) -> str:
+    if run.mast_trade_size == _NO_MAST:
+        return "What it is anchored to in the wall"
+    return "What it is anchored to, in the wall or on a mast of unknown size,"
+
+
+def _engineer(graph: Graph, run: Run, sag: SagReading, held: MastReading | None) -> list[str]:
     needs = []
     if held is not None and held.bending_psi > held.allowed_psi:
         needs.append("The mast by itself does not bear the computed pull: guy, brace or another support.")
     if held is not None and held.guyed:
         needs.append("What the guy is anchored to must bear its pull; the framing was not looked at here.")
-    if run.mast_trade_size == _NO_MAST or held is None:
-        needs.append("What the drop is anchored to in the wall must bear its pull; it was not looked at here.")
+    if any(_on_a_pole(graph, end) for end in (run.from_, run.to)):
+        needs.append("The pole that holds it must bear its pull, set deep enough or guyed; it was not looked at here.")
+    if held is None and not _on_a_pole(graph, run.to):
+        needs.append(f"{_anchor(run)} must bear its pull; it was not looked at here.")
     most = practice("messenger_share_percent")
     if sag.pull.hang.tension_lb > most / 100 * sag.pull.cable.strength_lb:
         needs.append(

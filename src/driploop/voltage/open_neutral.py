@@ -7,11 +7,14 @@ from functools import lru_cache
 
 from driploop.editions import common_table
 from driploop.installation.graph import Graph
-from driploop.network import Built, Node, Solver
+from driploop.network import Built, Node, Solver, Wire
+from driploop.network.solve import LEAST_OHM
 from driploop.voltage.draws import LoadDraw
 from driploop.voltage.results import LoadOnOpenNeutral, OpenNeutral
 from driploop.voltage.scenario import voltages_at
 from driploop.worksheet import DriploopError, WorksheetWriter
+
+_LEGS: tuple[Wire, Wire] = ("A", "B")
 
 
 def opened(
@@ -35,9 +38,11 @@ def opened(
         listed = ", ".join(with_neutral) or "none"
         raise DriploopError(f'"{run}" is no run with a neutral on a known supply. There are: {listed}.')
     network = built.network.without(run, wire="N")
-    solver = Solver(network, [each.draw for each in draws])
-    volts = solver.idle
+    loaded = [each.draw for each in draws]
+    volts = Solver(network, loaded).idle
     at = voltages_at(built, volts, across_v)
+    best = network.at_electrodes({name: band.least_ohm for name, band in built.electrodes.items()})
+    volts_at_best = Solver(best, loaded).idle
     below = set(graph.below(graph.installation.runs[run].to or ""))
     loads = [
         LoadOnOpenNeutral(
@@ -52,11 +57,14 @@ def opened(
         if each.on_neutral and each.draw.positive.bus in below
     ]
     loads.sort(key=lambda load: -load.voltage_v)
-    earth = sum(abs(volts.at(p.at)) / p.resistance_ohm for p in network.earth if p.at.bus in below)
+    earth, earth_at_best = (
+        sum(abs(v.at(p.at)) / max(p.resistance_ohm, LEAST_OHM) for p in n.earth if p.at.bus in below)
+        for n, v in ((network, volts), (best, volts_at_best))
+    )
     title = graph.installation.runs[run].title
     sheet = WorksheetWriter(f"open-neutral/{run}", f"Neutral of {title} open")
     legs = {leg: sum(abs(d.draw.va) for d in draws if d.on_neutral and d.draw.positive == Node(d.draw.positive.bus, leg)
-                     and d.draw.positive.bus in below) for leg in ("A", "B")}  # fmt: skip
+                     and d.draw.positive.bus in below) for leg in _LEGS}  # fmt: skip
     for leg, va in legs.items():
         sheet.number(f"Running on leg {leg} below it", "listed loads of one line", round(va), "VA", key=f"leg_{leg}")
     end = graph.installation.runs[run].to or ""
@@ -66,8 +74,14 @@ def opened(
             sheet.number(
                 f"Leg {leg} at {graph.equipment(end).title}", working, round(volts_of, 1), "V", key=f"volts_{leg}"
             )
-    sheet.number("Through the electrodes below", "neutral's voltage over their resistance", round(earth, 2), "A")
-    return OpenNeutral(run, title, hours, at, tuple(loads), earth, sheet.done())
+    n = Node(end, "N")
+    highest_at_best = max(abs(volts_at_best.between(Node(end, leg), n)) for leg in _LEGS)
+    sheet.number("Highest leg there, electrodes at their best", "earth then stands in for a part of the neutral",
+                 round(highest_at_best, 1), "V", key="at_best")  # fmt: skip
+    for words, current, key in (("poorest", earth, "earth"), ("best", earth_at_best, "earth_at_best")):
+        sheet.number(f"Through the electrodes below, at their {words}", "neutral's voltage over their resistance",
+                     round(current, 2), "A", key=key)  # fmt: skip
+    return OpenNeutral(run, title, hours, at, tuple(loads), earth, highest_at_best, earth_at_best, sheet.done())
 
 
 def what_becomes(voltage_v: float) -> str:

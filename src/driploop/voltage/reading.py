@@ -7,19 +7,22 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from driploop.conductors.results import ConductorReading
-from driploop.editions import Edition, common_table
+from driploop.editions import Edition
 from driploop.grounding.results import NeutralBond
 from driploop.installation.graph import AGRICULTURAL_USES, UTILITY, Graph
-from driploop.installation.model import Load
+from driploop.installation.model import Load, WorkingHours
 from driploop.loads.results import LoadReading
 from driploop.network import LEG_V, Built, Draw, Node, Solver, Wire, build_network, temperature_facts
 from driploop.voltage.draws import LoadDraw, advice, calculated, listed, running
+from driploop.voltage.neutral_to_earth import Running, read_neutral_to_earth
 from driploop.voltage.open_neutral import opened
 from driploop.voltage.results import DropAdvice, EarthVoltage, MotorStart, OpenNeutral, Scenario, WireChoice
 from driploop.voltage.scenario import solved
 from driploop.voltage.starting import start
 from driploop.voltage.wire_choice import choices
 from driploop.worksheet import Assumption, Cited, DriploopError, Worksheet, WorksheetWriter, unique
+
+CALCULATED = "Calculated load"
 
 
 @dataclass(frozen=True)
@@ -56,7 +59,7 @@ class VoltageReading:
     @cached_property
     def calculated(self) -> Scenario:
         """Every run at its own calculated load at once, the neutral's on one leg."""
-        return self._solved("calculated", "Calculated load", self._calculated_draws)
+        return self._solved("calculated", CALCULATED, self._calculated_draws)
 
     @cached_property
     def _listed(self) -> tuple[list[LoadDraw], tuple[Assumption, ...]]:
@@ -68,9 +71,12 @@ class VoltageReading:
     def working_hours(self) -> Mapping[str, Scenario]:
         """What runs together in each working hour of the survey, by its id."""
         return {
-            id: self._solved(id, hours.title, [each.draw for each in running(self._listed[0], hours)])
+            id: self._solved(id, hours.title, self._running_in(hours))
             for id, hours in self.graph.installation.working_hours.items()
         }
+
+    def _running_in(self, hours: WorkingHours) -> list[Draw]:
+        return [each.draw for each in running(self._listed[0], hours)]
 
     @property
     def scenarios(self) -> tuple[Scenario, ...]:
@@ -209,41 +215,14 @@ class VoltageReading:
     @cached_property
     def earth_voltages(self) -> tuple[EarthVoltage, ...]:
         """Voltage between neutral and earth where animals stand, in every scenario."""
-        return tuple(found for scenario in self.scenarios for found in self._earth(scenario))
+        hours = [(hours.title, self._running_in(hours)) for hours in self.graph.installation.working_hours.values()]
+        scenarios: list[Running] = [(CALCULATED, self._calculated_draws), *hours]
+        return tuple(read_neutral_to_earth(self.graph, self.built, scenarios, known={}))
 
     def earth_voltages_with(self, resistance_ohm: Mapping[str, float]) -> tuple[EarthVoltage, ...]:
         """The same at calculated load, with given resistances of electrodes. [ohm by electrode id]"""
-        network = self.built.network.at_electrodes(resistance_ohm)
-        solver = Solver(network)
-        scenario = solved(
-            "calculated", "Calculated load", self.graph, self.built, solver, self._calculated_draws, self.across_v
-        )
-        return tuple(self._earth(scenario, resistance_ohm))
-
-    def _earth(self, scenario: Scenario, given: Mapping[str, float] | None = None) -> list[EarthVoltage]:
-        levels = common_table("stray_voltage_levels").rows
-        found = []
-        for building in self.graph.installation.buildings.values():
-            if building.use not in AGRICULTURAL_USES:
-                continue
-            here = [id for id in scenario.at if self.graph.equipment(id).building == building.id]
-            if not here:
-                continue
-            worst = max(here, key=lambda id: scenario.at[id].neutral_to_earth_v)
-            volts = scenario.at[worst].neutral_to_earth_v
-            ohms = [e for e in self.built.network.earth if e.at.bus in here]
-            conductance = sum(1 / (given or {}).get(e.name, e.resistance_ohm) for e in ohms)
-            found.append(
-                EarthVoltage(
-                    building=building.id,
-                    equipment=worst,
-                    scenario=scenario.title,
-                    voltage_v=volts,
-                    electrode_ohm=1 / conductance if conductance else None,
-                    over=tuple(f"{row['who']}: {row['what']}" for row in levels if volts > float(row["level_v"] or 0)),
-                )
-            )
-        return found
+        scenario = (CALCULATED, self._calculated_draws)
+        return tuple(read_neutral_to_earth(self.graph, self.built, [scenario], known=resistance_ohm))
 
     # --- on paper --------------------------------------------------------------------------------------------------
 

@@ -124,7 +124,8 @@ class LoadOnOpenNeutral:
 class OpenNeutral:
     """The neutral of one run open, everything listed running. [V, A]
 
-    ``earth_a`` is what then flows through the electrodes below the break.
+    Voltages are with the electrodes at their poorest; ``highest_at_best_v`` is the highest leg at the run's end with
+    all of them at their best. ``earth_a`` and ``earth_at_best_a`` flow through the electrodes below the break.
     """
 
     run: str
@@ -133,6 +134,8 @@ class OpenNeutral:
     at: Mapping[str, VoltageAt]
     loads: tuple[LoadOnOpenNeutral, ...]
     earth_a: float
+    highest_at_best_v: float
+    earth_at_best_a: float
     worksheet: Worksheet
 
     @property
@@ -144,11 +147,19 @@ class OpenNeutral:
 
 @dataclass(frozen=True, slots=True)
 class EarthVoltage:
-    """Voltage between the neutral and earth at a building where animals stand, against published levels. [V, ohm]"""
+    """Voltage between the neutral and earth at a building where animals stand, against published levels. [V, ohm]
+
+    ``least_v`` to ``most_v`` is what the electrodes of the place leave open; ``electrode_least_ohm`` and ``most`` are
+    those of the building together, None where it has none. ``over`` are the levels that the most passes,
+    ``surely_over`` those that even the least does.
+    """
 
     building: str
     equipment: str
     scenario: str
-    voltage_v: float
-    electrode_ohm: float | None
+    least_v: float
+    most_v: float
+    electrode_least_ohm: float | None
+    electrode_most_ohm: float | None
     over: tuple[str, ...]
+    surely_over: tuple[str, ...]
