@@ -12,6 +12,20 @@ from driploop.planning import Plan
 from driploop.worksheet import Assumption, unique
 
 
+#: What is not known of a part where no one field of it is meant.
+_WHOLE = {"circuits": "what hangs on it"}
+
+
+def assumption_tables(plan: Plan) -> list[TableData]:
+    """Everything assumed, each once: of the installation, of its circuits, of its panels, of the outdoors."""
+    return [
+        assumption_table(plan),
+        _table("Circuits, their duties and old disconnects", plan.circuit_assumptions, plan),
+        _table("Panel layouts", plan.panel_assumptions, plan),
+        outdoor_assumption_table(plan),
+    ]
+
+
 def assumption_table(plan: Plan, assumptions: Iterable[Assumption] | None = None, *, title: str = "") -> TableData:
     """What was assumed, for which parts, why that is safe, what answer would change it; left out, all of the plan's."""
     return _table(title, plan.assumptions if assumptions is None else assumptions, plan)
@@ -50,7 +64,7 @@ def _field(where: str) -> str:
     kind, _, rest = where.partition(".")
     if kind not in KINDS and kind != "wishes":
         return field_words(rest.rpartition(".")[2] or kind)
-    return field_words(rest.partition(".")[2] or "what it is")
+    return field_words(rest.partition(".")[2] or _WHOLE.get(kind, "what it is"))
 
 
 def _common_path(where: str) -> str:

@@ -8,10 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from driploop.panel.bound import lower_bound
+from driploop.panel.closer_bound import closer_bound
 from driploop.panel.cost import cost_of
 from driploop.panel.pieces import At, Board, Piece, fewest_tandems
 from driploop.panel.results import PanelProblem, Solved
-from driploop.panel.trading import balanced
+from driploop.panel.trading import balanced, wandered
 from driploop.panel.units import units_of
 
 #: Orders in which rooms are packed.
@@ -35,9 +36,12 @@ def solve_plain(problem: PanelProblem) -> Solved | None:
     bound = lower_bound(problem, units)
     boards = [Board(problem, pieces, at=at) for spread, at in packed if spread == least]
     best = balanced(boards, enough=bound)
-    layout = best.layout()
-    cost = cost_of(problem, layout)
-    return Solved("plain", layout, cost, min(bound, cost.total))
+    cost = cost_of(problem, best.layout())
+    bound = closer_bound(problem, units, cost=cost.total)
+    if bound < cost.total and any(piece.present for piece in pieces):
+        best = wandered(best)
+        cost = cost_of(problem, best.layout())
+    return Solved("plain", best.layout(), cost, min(bound, cost.total))
 
 
 def _orders(pieces: Sequence[Piece]) -> Iterator[_Order]:
