@@ -12,6 +12,7 @@ from driploop.planning import Plan
 from driploop.worksheet import Assumption, unique
 
 
+_CIRCUIT = "Circuit: "
 #: What is not known of a part where no one field of it is meant.
 _WHOLE = {"circuits": "what hangs on it"}
 
@@ -48,7 +49,7 @@ def _table(title: str, assumptions: Iterable[Assumption], plan: Plan) -> TableDa
         names = dict.fromkeys(place_words(a.where, proposed, plan.found.installation) for a in group)
         path = first.where if len(group) == 1 else _common_path(first.where)
         return (
-            ("; ".join(names), path), sentence(_field(first.where)), sentence(first.assumed),
+            (_together(names), path), sentence(_field(first.where)), sentence(first.assumed),
             sentence(first.why_safe), sentence(first.would_change),
         )  # fmt: skip
 
@@ -58,6 +59,15 @@ def _table(title: str, assumptions: Iterable[Assumption], plan: Plan) -> TableDa
         same.values(),
         row,
     )
+
+
+def _together(names: Iterable[str]) -> str:
+    """Places in one list; where all are circuits, that is said once."""
+    every = list(names)
+    bare = [name.removeprefix(_CIRCUIT) for name in every]
+    if len(every) > 1 and all(name.startswith(_CIRCUIT) for name in every):
+        return f"Circuits: {'; '.join(bare)}"
+    return "; ".join(every)
 
 
 def _field(where: str) -> str:

@@ -20,6 +20,7 @@ from driploop.installation.kinds import (
     MetalPaths,
     Method,
     Names,
+    Spaces,
     NotNegative,
     Positive,
     Role,
@@ -149,6 +150,7 @@ class Equipment(Part):
     neutrals_under_one_screw: Annotated[int, Field(ge=0)] | None = None
     fuse_in_neutral: bool | None = None
     tandem_breakers: Literal["none", "listed positions", "elsewhere"] | None = None
+    tandem_spaces: Spaces | None = Field(None, description="spaces in which its label lists tandem breakers")
     backfed_main_fastened: bool | None = Field(None, description="left out where the main is not backfed")
     inside_width_in: Positive | None = Field(None, description="of the empty enclosure, inside [in]")
     inside_height_in: Positive | None = Field(None, description="of the empty enclosure, inside [in]")

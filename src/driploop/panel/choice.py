@@ -64,7 +64,8 @@ def choose_panel(need: PanelNeed, boxes: Sequence[PanelBox]) -> PanelChoice | No
     if roomy:
         liked = [box for box in roomy if box.plug_on_neutral] if need.arc_or_ground_fault else []
         box = (liked or roomy)[0]
-        why.append(f"the smallest with room for all: {_sum_words(need)} = {need.wanted} spaces")
+        asked = f" of the {need.spaces} spaces or more that are asked for" if need.spaces is not None else ""
+        why.append(f"the smallest{asked} with room for all: {_sum_words(need)} = {need.wanted} spaces")
         if liked and liked[0] is not roomy[0]:
             why.append("a plug-on neutral spares a pigtail for each arc-fault or ground-fault breaker")
     else:

@@ -49,15 +49,16 @@ def closer_bound(problem: PanelProblem, units: Sequence[Unit], *, cost: int) -> 
 def _by_stays(problem: PanelProblem, units: Sequence[Unit], least: int, cost: int) -> int:
     """Every set of circuits that may leave their spaces, the smallest sets first, as long as they can matter."""
     at = {unit: space for unit in units if (space := _stays_at(unit)) is not None}
+    may_leave = [unit for unit in at if len(unit.anywhere) > 1]
     best, ways = cost, 0
     left = [MOST_PLACINGS]
     shape, level = _room_by_room(problem, units, at)
-    for leaving in range(len(at) + 1):
+    for leaving in range(len(may_leave) + 1):
         floor = least - level + min(total + MOVE * max(0, leaving - gone) for gone, total in shape.items())
-        ways += math.comb(len(at), leaving)
+        ways += math.comb(len(may_leave), leaving)
         if floor >= best or ways > MOST_WAYS:
             return min(best, floor)
-        for gone in combinations(at, leaving):
+        for gone in combinations(may_leave, leaving):
             stays = {unit: space for unit, space in at.items() if unit not in gone}
             best = min(best, _with_these(problem, units, stays, best, left))
     return best

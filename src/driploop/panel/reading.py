@@ -11,6 +11,7 @@ from driploop.editions import Edition
 from driploop.installation import Equipment, Graph
 from driploop.installation.model import Proposal, Wish
 from driploop.loads.results import LoadReading
+from driploop.panel.as_good import as_good
 from driploop.panel.before import neutral_before
 from driploop.panel.candidates import load_panels
 from driploop.panel.choice import PanelNeed, choose_panel, share_out
@@ -22,6 +23,7 @@ from driploop.panel.hours import ALL, Currents, calculated_share, hours_of, scal
 from driploop.panel.inputs import Breakers, Gathered, Legs, gather, surveyed_box
 from driploop.panel.plain import solve_plain
 from driploop.panel.results import (
+    AsGood,
     DirectoryLine,
     HourBalance,
     LandingStep,
@@ -229,7 +231,7 @@ class _Wall:
             holds = equipment.branch_protection if equipment.branch_protection != "none" else "no branch breakers"
             refused.append(f"it holds {holds}: there are no breaker spaces to lay out")
         else:
-            box = surveyed_box(equipment, said)
+            box = surveyed_box(equipment, said, circuits)
             if box is None:
                 refused.append("its spaces were not counted: count them, and read its label")
         problem = PanelProblem(box, tuple(circuits), tuple(hour.id for hour in hours)) if box is not None else None
@@ -255,6 +257,7 @@ class _Wall:
         directory: tuple[DirectoryLine, ...] = ()
         traces: tuple[Trace, ...] = ()
         steps: tuple[LandingStep, ...] = ()
+        alike: tuple[AsGood, ...] = ()
         if problem is not None and solved is not None:
             before = neutral_before(problem, self.found or self.graph, said)
             lines = legs_a(problem, solved.layout)
@@ -262,6 +265,7 @@ class _Wall:
                 HourBalance(hour.id, hour.title, a, b, abs(a - b), was)
                 for hour, (a, b), was in zip(hours, lines, before, strict=True)
             )
+            alike = as_good(problem, solved)
             directory = directory_of(problem, solved.layout, unrated=unrated)
             old = self.found.installation if self.found is not None else None
             traces = traces_of(problem, solved.layout, title=title, found=old, unrated=unrated)
@@ -270,8 +274,9 @@ class _Wall:
             id, title, need, choice, problem, solved, balance, edition=self.edition
         )  # fmt: skip
         return PanelReading(
-            id, title, choice, problem, solved, tuple(refused), balance, directory, traces, steps, sheet, unique(said)
-        )
+            id, title, choice, problem, solved, tuple(refused), balance, directory, traces, steps, sheet, unique(said),
+            alike,
+        )  # fmt: skip
 
 
 def _feeder_unsized(id: str, feeder: PanelCircuit) -> Assumption:
