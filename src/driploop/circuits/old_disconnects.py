@@ -124,7 +124,7 @@ class _Old:
         )
 
     def _stays(self, reason: str) -> OldDisconnect:
-        rooms = self._beside()
+        rooms = self._splices(self.spliced)
         wrong = (
             "The wiring space has not room for what is spliced in it." if any(r.enough is False for r in rooms) else ""
         )
@@ -210,6 +210,7 @@ class _Old:
     def _box(self, reason: str) -> OldDisconnect:
         ends = self.spliced or (list(self.found.circuits_of(self.each.id)) if self.proposed is None else [])
         rooms = junction_box_room(self.each, ends, self._runs_through(), edition=self.edition)
+        rooms += self._splices(ends, empty=True)
         said = self._say("convert to junction box", reason, self.edition.section("box-fill"), _BOX)
         assumed = tuple(a for room in rooms for a in room.assumptions)
         said = replace(said, rooms=rooms, readings=BOX_READINGS, assumptions=(*said.assumptions, *assumed))
@@ -285,9 +286,9 @@ class _Old:
         kept = (self.proposed.installation.runs.get(run.id) for run in touched)
         return [run for run in kept if run is not None and not run.is_new and run.owner != "utility"]
 
-    def _beside(self) -> tuple[Room, ...]:
-        """Room for splices beside the works of an enclosure that stays, where old wires are lengthened from it."""
-        sized = [c for c in self.spliced if c.wire_size is not None]
+    def _splices(self, ends: Sequence[Circuit], *, empty: bool = False) -> tuple[Room, ...]:
+        """Room for the splices of old wires that are lengthened from here, beside the works or in their place."""
+        sized = [c for c in ends if c.wire_size is not None]
         if not sized:
             return ()
         wires: Sequence[RacewayConductors] = [
@@ -295,7 +296,7 @@ class _Old:
             for c in sized
         ]
         splices = sum((c.poles or 2) + (c.neutral != "none") for c in sized)
-        return (wiring_space_room(self.each, wires, splices=splices, edition=self.edition),)
+        return (wiring_space_room(self.each, wires, splices=splices, edition=self.edition, empty=empty),)
 
 
 def _place(each: Equipment) -> tuple[object, ...]:

@@ -185,6 +185,10 @@ class _Wall:
             interlock=any(c.interlocked for c in circuits),
             tandem_pairs=sum(c.tandem for c in circuits) // 2,
             largest_a=max((c.rating_a for c in circuits), default=0.0),
+            feed_through=any(
+                self.graph.installation.runs[id].ocpd == "none" and self.graph.installation.runs[id].fate not in GONE
+                for id in self.graph.runs_out.get(equipment.id, ())
+            ),
             arc_or_ground_fault=any(
                 part.afci or part.gfci for part in self.graph.circuits_of(equipment.id)
             ),
@@ -341,6 +345,8 @@ def _reasons(need: PanelNeed, boxes: Sequence[PanelBox]) -> str:
         wanted.append(f"main breaker {need.main_a:g} A" if need.main_a is not None else "main breaker")
     if need.outdoors:
         wanted.append("outdoors")
+    if need.feed_through:
+        wanted.append("feed-through lugs")
     if need.spaces is not None:
         wanted.append(f"{need.spaces} spaces stated")
     if need.line_size is not None:
