@@ -103,8 +103,14 @@ class Plan:
     def circuit_assumptions(self) -> tuple[Assumption, ...]:
         """What the protection of the circuits, their duties and old disconnects assume besides ``assumptions``."""
         found, proposed = self.protections
-        read = (*found.values(), *(proposed or {}).values(), *self.final.duties, *self.final.old_disconnects)
-        return self._not_said(each.assumptions for each in read)
+        protections = (*found.values(), *(proposed or {}).values())
+        return self._not_said(
+            (
+                *(each.assumptions for each in protections),
+                *(each.assumptions for each in self.final.duties),
+                *(each.assumptions for each in self.final.old_disconnects),
+            )
+        )
 
     @cached_property
     def panel_assumptions(self) -> tuple[Assumption, ...]:

@@ -133,8 +133,8 @@ def test_the_box_fill_of_an_old_enclosure_by_hand():
     assert room.worksheet.line("used").result.value == 20.0
     assert room.worksheet.line("left").result.value == 172.0
     assert (room.enough, answer.fault) == (True, "")
-    # The splices cross the narrower side: 6 x 4 = 24 in2, of which wires fill 40 percent at most and splices 75. Wire of
-    # unknown insulation is taken as the thickest of its size, 0.0437 in2 for 10 AWG (Chapter 9, Table 5): six wires
+    # The splices cross the narrower side: 6 x 4 = 24 in2, of which wires fill 40 percent at most and splices 75. Wire
+    # of unknown insulation is taken as the thickest of its size, 0.0437 in2 for 10 AWG (Chapter 9, Table 5): six wires
     # 0.2622, three splices of two such wires each as much again.
     assert splices.worksheet.line("space").result.value == 24.0
     assert splices.worksheet.line("enclosure_conductors_percent").result.value == pytest.approx(9.6)
@@ -145,8 +145,8 @@ def test_the_box_fill_of_an_old_enclosure_by_hand():
 
 
 def test_an_old_enclosure_too_narrow_for_its_splices_is_no_box_for_them():
-    # 314.16 asks 20.0 in3, and 0.5 x 60 x 0.8 in is 24. Across it, 0.5 x 0.8 = 0.4 in2: 75 percent, 0.3, is less than the
-    # 0.5244 in2 of wires and splices.
+    # 314.16 asks 20.0 in3, and 0.5 x 60 x 0.8 in is 24. Across it, 0.5 x 0.8 = 0.4 in2: 75 percent, 0.3, is less than
+    # the 0.5244 in2 of wires and splices.
     sides = ", inside_width_in = 0.5, inside_height_in = 60, inside_depth_in = 0.8"
     answer = after(circuit="extend_ft = 3", switch='in_sight_of = "none"' + sides)
     assert [room.enough for room in answer.rooms] == [True, False]

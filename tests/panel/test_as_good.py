@@ -28,11 +28,20 @@ def test_two_circuits_that_may_change_places_are_found_by_hand() -> None:
 
 
 def test_what_is_better_or_worse_is_not_as_good() -> None:
-    # 8 + 4 against 9 + 5, 2 A apart: 8 for 9 and 4 for 5 make 13 and 13; 8 for 5 makes 9 and 17, 4 for 9 makes 17 and 9.
+    # 8 + 4 against 9 + 5, 2 A apart: 8 for 9 and 4 for 5 make 13 and 13; 8 for 5 makes 9 and 17, 4 for 9 17 and 9.
     assert as_good(*laid((8.0, 4.0, 9.0, 5.0))) == ()
 
 
-def test_halves_of_a_tandem_and_circuits_that_share_a_neutral_are_left_where_they_are() -> None:
+def test_what_a_stab_does_not_take_is_not_told() -> None:
+    # As above, 6 A may change with either 4 A of line B. Rated 40 A beside one of 40 A it is more than the stab takes.
+    posed, solved = laid((6.0, 4.0, 4.0, 4.0))
+    rated = {"a": 40.0, "d": 40.0}
+    heavy = tuple(replace(c, rating_a=rated.get(c.id, 15.0)) for c in posed.circuits)
+    found = as_good(replace(posed, circuits=heavy, box=box(4, stab_limit_a=60.0)), solved)
+    assert [each.circuits for each in found] == [("a", "d")]
+
+
+def test_circuits_that_share_a_neutral_are_left_where_they_are() -> None:
     posed, solved = laid((6.0, 4.0, 4.0, 4.0))
     tied = {"a": "b", "b": "a"}
     paired = replace(posed, circuits=tuple(replace(c, partner=tied.get(c.id)) for c in posed.circuits))

@@ -43,7 +43,11 @@ def test_it_is_never_past_the_best_of_all_layouts(seed: int) -> None:
 
 @pytest.mark.parametrize("seed", range(12))
 def test_it_is_never_past_what_the_solver_finds(seed: int) -> None:
-    for posed in (kept(seed, spaces=14), random_problem(seed, spaces=20, doubles=2, singles=8, hours=2)):
+    for posed in (
+        kept(seed, spaces=14),
+        kept(seed, spaces=24),
+        random_problem(seed, spaces=20, doubles=2, singles=8, hours=2),
+    ):
         exact = solve_exact(posed)
         assert exact is not None
         assert closer_bound(posed, units_of(posed), cost=10_000) <= exact.cost.total
@@ -85,3 +89,23 @@ def test_a_circuit_that_may_not_leave_is_not_counted_as_leaving() -> None:
     assert (solved.cost.difference_a, solved.cost.rows, solved.cost.moved) == (0, 2, 0)
     assert solved.proven
     assert solved == replace(solved, bound=4)
+
+
+def test_where_there_are_too_many_ways_the_bound_stays_true(monkeypatch: pytest.MonkeyPatch) -> None:
+    # Both hang on line A today, 10 A apart; one moved to line B costs 4 and leaves nothing.
+    posed = problem(box(8), single("a", 5.0, present_space=1), single("b", 5.0, present_space=2))
+    monkeypatch.setattr("driploop.panel.closer_bound.MOST_WAYS", 1)
+    assert closer_bound(posed, units_of(posed), cost=100) == 4
+    for seed in range(6):
+        wide = kept(seed, spaces=12)
+        exact = solve_exact(wide)
+        assert exact is not None
+        assert closer_bound(wide, units_of(wide), cost=10_000) <= exact.cost.total
+
+
+def test_three_of_two_poles_need_a_fourth_row() -> None:
+    # Six spaces fill three rows, but only two breakers of two poles find a place there: 2 A a row more, cost 8.
+    posed = problem(box(8), *(double(f"d{n}", 5.0, room="barn") for n in range(3)))
+    assert lower_bound(posed) == 6
+    for cost in (7, 8, 20):
+        assert closer_bound(posed, units_of(posed), cost=cost) == min(cost, 8)

@@ -59,7 +59,9 @@ def test_a_tandem_that_the_label_lists_stays_with_both_its_halves(label: str, so
 
 
 @pytest.mark.parametrize("solver", ["plain", "exact"])
-@pytest.mark.parametrize("label", ["", "tandem_spaces = [2]", 'tandem_spaces = "none"', 'tandem_breakers = "elsewhere"'])
+@pytest.mark.parametrize(
+    "label", ["", "tandem_spaces = [2]", 'tandem_spaces = "none"', 'tandem_breakers = "elsewhere"']
+)
 def test_any_other_tandem_is_given_a_space_of_its_own(label: str, solver: str) -> None:
     reading, made = read(label, solver=solver)
     assert not any("half" in line.spaces for line in reading.directory)
@@ -85,7 +87,8 @@ def test_positions_as_labels_number_them() -> None:
 
 def test_a_generator_breaker_found_at_its_interlock_stays_there() -> None:
     text = JOB.format(label="", most=8, wire=WIRE).replace('position = "1b"', 'position = "2"')
-    text += f'g = {{ from = "panel", position = "5-7", serves = "inlet", poles = 2, interlocked = true, ocpd_a = 30, {WIRE} }}\n'
+    inlet = 'from = "panel", position = "5-7", serves = "inlet", poles = 2, interlocked = true, ocpd_a = 30'
+    text += f"g = {{ {inlet}, {WIRE} }}\n"
     (reading,) = plan(read_job_text(text, name="job.toml")).panels
     assert reading.refused == ()
     assert {line.spaces for line in reading.directory if line.circuit == "g"} == {"5/7"}

@@ -132,8 +132,8 @@ def test_what_is_left_in_a_box_of_42_cubic_inches():
 
 def test_a_receptacle_box_of_two_cables():
     """Quiz on box fill, edition not stated; https://www.fatskills.com/national-electrical-code-nec-exam/quiz/
-    nec-electrician-box-fill-calculations-volume-and-conductor-counts/ : four wires of 14 AWG, one device, the grounds as
-    one, seven volumes of 2.0 in3.
+    nec-electrician-box-fill-calculations-volume-and-conductor-counts/ : four wires of 14 AWG, one device, the grounds
+    as one, seven volumes of 2.0 in3.
     """
     answer = box_fill({"14 AWG": 4}, grounds=2, devices={"14 AWG": 1}, box_in3=14.0, edition=NEC_2020)
     assert answer.used_in3 == 14.0

@@ -54,7 +54,7 @@ def test_an_open_neutral_puts_the_legs_in_series(source, leg_v, ohms, volts) -> 
 
 
 def test_two_lamps_before_and_after_the_neutral_opens() -> None:
-    """studylib.net doc 5726865, slides on an open neutral: lamps of 100 W and 200 W at 120 V draw 0.8333 A and 1.6667 A,
+    """studylib.net doc 5726865, slides on an open neutral: lamps of 100 W and 200 W at 120 V draw 0.8333 and 1.6667 A,
     144 and 72 ohm. With the neutral closed it carries their difference, with it open 240 V / 216 ohm runs through both
     (the last two by the same laws; the stored text stops before them)."""
     loads = [resistor("a", "A", 144.0), resistor("b", "B", 72.0)]

@@ -51,7 +51,7 @@ def wiring_space_room(
     splice_area_in2: float | None = None,
     empty: bool = False,
 ) -> Room:
-    """Whether wires and splices fit beside the switch or breakers of an enclosure that stays, or in one emptied of them.
+    """Whether wires and splices fit beside the switch or breakers of an enclosure that stays, or in an emptied one.
 
     Args:
         each: the enclosure, with the width and depth of its wiring space.

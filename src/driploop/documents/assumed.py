@@ -11,7 +11,6 @@ from driploop.documents.text import sentence
 from driploop.planning import Plan
 from driploop.worksheet import Assumption, unique
 
-
 _CIRCUIT = "Circuit: "
 #: What is not known of a part where no one field of it is meant.
 _WHOLE = {"circuits": "what hangs on it"}

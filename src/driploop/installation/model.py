@@ -20,11 +20,11 @@ from driploop.installation.kinds import (
     MetalPaths,
     Method,
     Names,
-    Spaces,
     NotNegative,
     Positive,
     Role,
     Size,
+    Spaces,
     words_none_to_empty,
 )
 
@@ -233,7 +233,9 @@ class Circuit(Part):
     """What leaves one fuse, breaker or switch, with its wire as found."""
 
     from_: str | None = Field(None, alias="from", description="id of the equipment it leaves")
-    position: str | None = None
+    position: str | None = Field(
+        None, description="its number or space there, as 4 or 5-7; 12a and 12b are the halves of a tandem breaker"
+    )
     serves: str | None = Field(None, description="words for the directory")
     room: str | None = None
     building: str | None = Field(None, description="where it ends, if not where it starts")

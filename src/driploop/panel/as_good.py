@@ -48,9 +48,7 @@ def _swapped(layout: Layout, one: Place, other: Place) -> Layout:
     return tuple(replace(place, spaces=at.get(place.circuit, place.spaces)) for place in layout)
 
 
-def _other(
-    problem: PanelProblem, layout: Layout, other: Layout, circuits: dict[str, PanelCircuit]
-) -> AsGood:
+def _other(problem: PanelProblem, layout: Layout, other: Layout, circuits: dict[str, PanelCircuit]) -> AsGood:
     """The circuits that hang on another line; with both lines exchanged where fewer then do."""
     crossed = [b.circuit for a, b in zip(layout, other, strict=True) if _crosses(a, b, circuits[a.circuit])]
     alike = [b.circuit for a, b in zip(layout, other, strict=True)
@@ -66,7 +64,7 @@ def _crosses(place: Place, other: Place, circuit: PanelCircuit) -> bool:
 
 def _unlike(circuit: PanelCircuit) -> bool:
     """Whether it matters on which line its first pole hangs."""
-    return circuit.poles == 1 and any(circuit.amperes[0]) or (
+    return (circuit.poles == 1 and any(circuit.amperes[0])) or (
         circuit.poles == 2 and circuit.amperes[0] != circuit.amperes[1]
     )
 

@@ -1,18 +1,19 @@
 """What no layout can beat, told closer than plain sums do, where few circuits leave few ways.
 
 Two ways of looking, each taken where it is small enough: which circuits stay where they are in a panel that stays, and
-where the others then find a place; and which lines the rows of a room leave to its circuits. Ways are counted, not timed:
-every machine tells the same bound.
+where the others then find a place (here); and which lines the rows of a room leave to its circuits. Ways are counted,
+not timed: every machine tells the same bound.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import combinations, product
 
 from driploop.panel.bound import least_rows, lower_bound
+from driploop.panel.bound_by_lines import Sums, amperes_of, bound_by_lines, either_way
 from driploop.panel.cost import AMPERE, MOVE, ROW, TENTHS
 from driploop.panel.geometry import row_of, rows_of
 from driploop.panel.results import PanelProblem
@@ -22,9 +23,6 @@ MOST_WAYS = 800
 MOST_PLACINGS = 1500
 #: Up to how many circuits that may go either way all their ways are tried hour by hour together.
 MOST_TOGETHER = 7
-MOST_SUMS = 20000
-
-_Sums = tuple[int, ...]
 
 
 def closer_bound(problem: PanelProblem, units: Sequence[Unit], *, cost: int) -> int:
@@ -38,7 +36,7 @@ def closer_bound(problem: PanelProblem, units: Sequence[Unit], *, cost: int) -> 
     least = lower_bound(problem, units)
     if least >= cost:
         return cost
-    by_lines = _by_lines(problem, units, room=cost - least)
+    by_lines = bound_by_lines(problem, units, room=cost - least)
     by_stays = _by_stays(problem, units, least, cost) if any(unit.held_today for unit in units) else least
     return min(cost, max(least, by_lines, by_stays))
 
@@ -73,9 +71,7 @@ def _stays_at(unit: Unit) -> int | None:
     return at.pop() if len(at) == 1 else None
 
 
-def _room_by_room(
-    problem: PanelProblem, units: Sequence[Unit], at: dict[Unit, int]
-) -> tuple[dict[int, int], int]:
+def _room_by_room(problem: PanelProblem, units: Sequence[Unit], at: dict[Unit, int]) -> tuple[dict[int, int], int]:
     """The least that rows and leavings cost, each room by itself, by how many leave; and the least of the rows alone.
 
     A room fills some rows from first to last: whoever holds a space in them may stay, whoever does not must leave it.
@@ -177,12 +173,12 @@ def _cost_at(problem: PanelProblem, at: Iterable[tuple[Unit, int, bool]]) -> int
         if any(unit.swing):
             sums = _signed(sums, unit, space, flipped)
     rows = sum(max(each) - min(each) + 1 for each in ends.values())
-    return AMPERE * min(_amperes(each) for each in sums) + ROW * rows + MOVE * moved
+    return AMPERE * min(amperes_of(each) for each in sums) + ROW * rows + MOVE * moved
 
 
-def _signed(sums: set[_Sums], unit: Unit, space: int, flipped: bool) -> set[_Sums]:
+def _signed(sums: set[Sums], unit: Unit, space: int, flipped: bool) -> set[Sums]:
     if unit.size == 2 and space in unit.starts & unit.flipped_starts and not unit.moved(space, flipped=not flipped):
-        return _either_way(sums, unit.swing)
+        return either_way(sums, unit.swing)
     way = 1 if (row_of(space) % 2 == 1) == flipped else -1
     return {tuple(a + way * b for a, b in zip(each, unit.swing, strict=True)) for each in sums}
 
@@ -239,8 +235,8 @@ def _difference(problem: PanelProblem, units: Sequence[Unit], stays: dict[Unit, 
     if len(choose) <= MOST_TOGETHER:
         sums = {tuple(steady)}
         for swing in choose:
-            sums = _either_way(sums, swing)
-        return min(_amperes(each) for each in sums)
+            sums = either_way(sums, swing)
+        return min(amperes_of(each) for each in sums)
     return max((_in_hour(steady[h], [abs(s[h]) for s in choose]) for h in range(len(problem.hours))), default=0)
 
 
@@ -261,80 +257,3 @@ def _in_hour(steady: int, swings: Sequence[int]) -> int:
     near = [] if not below else [zero - (below.bit_length() - 1)]
     near += [] if not above else [(above & -above).bit_length() - 1]
     return -(-min(near) // TENTHS)
-
-
-# --- which lines the rows of a room leave ----------------------------------------------------------------------------
-
-
-def _by_lines(problem: PanelProblem, units: Sequence[Unit], *, room: int) -> int:
-    """Rooms in their fewest rows, and in more as long as that costs less than ``room``; 0 where that is too much to try.
-
-    So many rows have so many spaces on each line: what does not fit on one goes on the other.
-    """
-    if sum(unit.size for unit in units) > problem.box.spaces:
-        return 0
-    reached: dict[_Sums, int] = {(0,) * len(problem.hours): 0}  # the rows past the fewest that a sum takes
-    least = 0
-    for name in dict.fromkeys((unit.rooms or ("",))[0] for unit in units):
-        members = [unit for unit in units if (unit.rooms or ("",))[0] == name]
-        least += least_rows(members, tandems=0) if name else 0
-        made = _of_a_room(problem, members, most=room // ROW if name else None)
-        if made is None or len(made) * len(reached) > MOST_SUMS:
-            return 0
-        further: dict[_Sums, int] = {}
-        for (one, rows), (other, more) in product(reached.items(), made.items()):
-            if rows + more <= room // ROW:
-                both = tuple(a + b for a, b in zip(one, other, strict=True))
-                further[both] = min(rows + more, further.get(both, rows + more))
-        reached = further
-    moved = lower_bound(problem, units) - _without_moves(problem, units)
-    return moved + ROW * least + min(ROW * rows + AMPERE * _amperes(sums) for sums, rows in reached.items())
-
-
-def _without_moves(problem: PanelProblem, units: Sequence[Unit]) -> int:
-    bare = [replace(u, circuits=tuple(replace(c, present_space=None) for c in u.circuits)) for u in units]
-    return lower_bound(problem, bare)
-
-
-def _of_a_room(problem: PanelProblem, members: Sequence[Unit], *, most: int | None) -> dict[_Sums, int] | None:
-    """Every sum of A less B that a room can make, with the rows it takes past its fewest. None where they are many."""
-    singles = [unit.swing for unit in members if unit.size == 1]
-    doubles = [unit.swing for unit in members if unit.size == 2 and any(unit.swing)]
-    if len(singles) + len(doubles) > 13:
-        return None
-    made: dict[_Sums, int] = {}
-    of_doubles = {(0,) * len(problem.hours)}
-    for swing in doubles:
-        of_doubles = _either_way(of_doubles, swing)
-    tall = sum(unit.size == 2 for unit in members)
-    fewest = least_rows(members, tandems=0)
-    for ways in product((True, False), repeat=len(singles)):
-        rows = 0 if most is None else _rows_for(sum(ways), len(ways) - sum(ways), tall, fewest) - fewest
-        if most is not None and rows > most:
-            continue
-        signed = [tuple(s if on_a else -s for s in swing) for on_a, swing in zip(ways, singles, strict=True)]
-        base = tuple(map(sum, zip(*signed, strict=True))) if signed else (0,) * len(problem.hours)
-        for each in of_doubles:
-            both = tuple(a + b for a, b in zip(base, each, strict=True))
-            made[both] = min(rows, made.get(both, rows))
-    return made
-
-
-def _rows_for(on_a: int, on_b: int, tall: int, fewest: int) -> int:
-    """The fewest rows, one on A and the next on B, with so many spaces on each line."""
-    rows = fewest
-    while not any(
-        2 * first >= on_a + tall and 2 * (rows - first) >= on_b + tall for first in {rows // 2, rows - rows // 2}
-    ):
-        rows += 1
-    return rows
-
-
-def _either_way(sums: set[_Sums], swing: _Sums) -> set[_Sums]:
-    return {
-        tuple(a + way * b for a, b in zip(each, swing, strict=True)) for each in sums for way in (1, -1)
-    }
-
-
-def _amperes(sums: _Sums) -> int:
-    return -(-max(map(abs, sums), default=0) // TENTHS)
