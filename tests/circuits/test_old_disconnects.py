@@ -153,6 +153,27 @@ def test_an_old_enclosure_too_narrow_for_its_splices_is_no_box_for_them():
     assert (answer.fault, answer.must_mend) == ("no room", True)
 
 
+def test_an_old_fuse_box_beside_the_new_panel_holds_the_splices_of_its_circuits():
+    """The new panel takes over the old one's name; the old enclosure stays beside it as a box."""
+    sides = 'fate = "convert to junction box", inside_width_in = 6, inside_height_in = 8, inside_depth_in = 4'
+    before = installation(f"""
+buildings.house = {{ use = "dwelling" }}
+runs.service = {{ from = "utility", to = "box", owner = "utility" }}
+equipment.box = {{ kind = "panel", building = "house", {sides} }}
+circuits.one = {{ from = "box", serves = "the load", poles = 2, wire_size = "10 AWG" }}
+""")
+    for length_ft, rooms in ((3, [True, True]), (0, [])):
+        beside = installation(f"""
+buildings.house = {{ use = "dwelling" }}
+runs.service = {{ from = "utility", to = "box", owner = "utility" }}
+equipment.box = {{ kind = "panel", building = "house", is_new = true }}
+circuits.one = {{ from = "box", serves = "the load", poles = 2, wire_size = "10 AWG", extend_ft = {length_ft} }}
+""")
+        (answer,) = readings_of(beside, "NEC 2023", found=before).old_disconnects
+        assert answer.outcome == "convert to junction box"
+        assert [room.enough for room in answer.rooms] == rooms
+
+
 def test_a_box_whose_sides_nobody_measured_asks_for_them():
     answer = after(circuit="extend_ft = 3", switch='in_sight_of = "none", inside_width_in = 6')
     asked = {each.where for each in answer.assumptions}

@@ -265,7 +265,8 @@ class _Old:
         if self.proposed is None:
             return []
         after = [self.proposed.installation.circuits.get(c.id) for c in self.found.circuits_of(self.each.id)]
-        return [c for c in after if c is not None and not c.is_new and c.from_ != self.each.id]
+        renewed = self.after is not None and self.after.is_new  # the new one has taken over its name, not its box
+        return [c for c in after if c is not None and not c.is_new and (renewed or c.from_ != self.each.id)]
 
     def _today(self) -> str:
         role = self.found.roles[self.each.id]

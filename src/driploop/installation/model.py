@@ -275,6 +275,7 @@ class Circuit(Part):
     stays_on: (
         Literal[
             "smoke alarm",
+            "fire alarm panel",
             "freezer",
             "livestock alarm",
             "livestock ventilation",

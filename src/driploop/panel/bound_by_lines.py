@@ -11,9 +11,9 @@ from driploop.panel.cost import AMPERE, ROW, TENTHS
 from driploop.panel.results import PanelProblem
 from driploop.panel.units import Unit
 
-#: The most sums that are kept, and the most circuits of a room whose ways are all tried.
+#: The most circuits that may go either way and still all their ways are tried; and the most sums that are kept of them.
+MOST_CIRCUITS = 14
 MOST_SUMS = 20000
-MOST_IN_A_ROOM = 13
 
 #: Line A less line B in each hour. [tenths of an ampere]
 Sums = tuple[int, ...]
@@ -24,7 +24,8 @@ def bound_by_lines(problem: PanelProblem, units: Sequence[Unit], *, room: int) -
 
     So many rows have so many spaces on each line: what does not fit on one goes on the other.
     """
-    if sum(unit.size for unit in units) > problem.box.spaces:
+    ways = sum(unit.size == 1 or any(unit.swing) for unit in units)
+    if sum(unit.size for unit in units) > problem.box.spaces or ways > MOST_CIRCUITS:
         return 0
     reached: dict[Sums, int] = {(0,) * len(problem.hours): 0}  # the rows past the fewest that a sum takes
     least = 0
@@ -32,7 +33,7 @@ def bound_by_lines(problem: PanelProblem, units: Sequence[Unit], *, room: int) -
         members = [unit for unit in units if (unit.rooms or ("",))[0] == name]
         least += least_rows(members, tandems=0) if name else 0
         made = _of_a_room(problem, members, most=room // ROW if name else None)
-        if made is None or len(made) * len(reached) > MOST_SUMS:
+        if len(made) * len(reached) > MOST_SUMS:
             return 0
         further: dict[Sums, int] = {}
         for (one, rows), (other, more) in product(reached.items(), made.items()):
@@ -52,12 +53,10 @@ def _without_moves(problem: PanelProblem, units: Sequence[Unit]) -> int:
     return lower_bound(problem, bare)
 
 
-def _of_a_room(problem: PanelProblem, members: Sequence[Unit], *, most: int | None) -> dict[Sums, int] | None:
-    """Every sum of A less B that a room can make, with the rows it takes past its fewest. None where they are many."""
+def _of_a_room(problem: PanelProblem, members: Sequence[Unit], *, most: int | None) -> dict[Sums, int]:
+    """Every sum of A less B that a room can make, with the rows it takes past its fewest."""
     singles = [unit.swing for unit in members if unit.size == 1]
     doubles = [unit.swing for unit in members if unit.size == 2 and any(unit.swing)]
-    if len(singles) + len(doubles) > MOST_IN_A_ROOM:
-        return None
     made: dict[Sums, int] = {}
     of_doubles = {(0,) * len(problem.hours)}
     for swing in doubles:
