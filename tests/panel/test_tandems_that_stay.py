@@ -91,4 +91,5 @@ def test_a_generator_breaker_found_at_its_interlock_stays_there() -> None:
     text += f"g = {{ {inlet}, {WIRE} }}\n"
     (reading,) = plan(read_job_text(text, name="job.toml")).panels
     assert reading.refused == ()
-    assert {line.spaces for line in reading.directory if line.circuit == "g"} == {"5/7"}
+    (line,) = (line for line in reading.directory if line.circuit == "g")
+    assert (line.spaces, line.words) == ("5/7", "Inlet, interlocked with the main")

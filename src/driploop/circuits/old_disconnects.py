@@ -211,7 +211,8 @@ class _Old:
         ends = self.spliced or (list(self.found.circuits_of(self.each.id)) if self.proposed is None else [])
         rooms = junction_box_room(self.each, ends, self._runs_through(), edition=self.edition)
         rooms += self._splices(ends, empty=True)
-        said = self._say("convert to junction box", reason, self.edition.section("box-fill"), _BOX)
+        sections = dict.fromkeys((self.edition.section("box-fill"), *(room.section for room in rooms)))
+        said = self._say("convert to junction box", reason, ", ".join(sections), _BOX)
         assumed = tuple(a for room in rooms for a in room.assumptions)
         said = replace(said, rooms=rooms, readings=BOX_READINGS, assumptions=(*said.assumptions, *assumed))
         if all(room.enough is True for room in rooms):

@@ -106,8 +106,9 @@ def _circuit(
             )
         )
     partner = partners.get(circuit.id)
+    told = f"{words}, interlocked with the main" if circuit.interlocked else words
     return PanelCircuit(
-        circuit.id, words, poles, rating_a, drawn.legs, partner, room, circuit.reach_ft, enters,
+        circuit.id, told, poles, rating_a, drawn.legs, partner, room, circuit.reach_ft, enters,
         tandem=poles == 1 and partner is None and rating_a <= unread_device_a(),
         present_space=present, present_half=half_of(circuit.position) if present else "",
         interlocked=bool(circuit.interlocked),
