@@ -30,6 +30,7 @@ def solve_plain(problem: PanelProblem) -> Solved | None:
     if pieces is None or any(not piece.starts and not piece.flipped_starts for piece in pieces):
         return None
     packed = [each for order in _orders(pieces) if (each := _packed(problem, pieces, order)) is not None]
+    packed = packed or [each for each in (_packed(problem, pieces, _tall_first(pieces)),) if each is not None]
     if not packed:
         return None
     least = min(spread for spread, _ in packed)
@@ -67,6 +68,12 @@ def _orders(pieces: Sequence[Piece]) -> Iterator[_Order]:
     yield [*starts, *tall_first, *ends]
     every = sorted(rest, key=lambda piece: (-piece.size, -piece.rating_a))
     yield [*starts, *([piece] for piece in every)]
+
+
+def _tall_first(pieces: Sequence[Piece]) -> _Order:
+    """Whatever stands two high first, though it was elsewhere: in a full panel that stays, single ones bar its way."""
+    tall = sorted(pieces, key=lambda piece: (not piece.fixed, -piece.size, len(piece.starts | piece.flipped_starts)))
+    return [[piece] for piece in tall]
 
 
 def _packed(problem: PanelProblem, pieces: Sequence[Piece], order: _Order) -> tuple[int, tuple[At, ...]] | None:
