@@ -130,3 +130,25 @@ def test_local_rules_that_were_not_laid_over_the_edition_are_told():
     town = read_overlay('[overlay]\nname = "T"\nwho_said_so = "w"\ndate = 2026-01-01\nkind = "town"\n')
     laid = plan(named, edition=load_edition("NEC 2023", overlays=[town]))
     assert [a.where for a in laid.assumptions if a.where.endswith(".overlay")] == ["utility.overlay"]
+
+
+def test_what_circuits_and_panels_assume_stands_with_the_rest_and_once():
+    made = planned(HOUSE + OUTDOORS)
+    every = made.all_assumptions
+    assert len(every) == len(set(every))
+    assert every[: len(made.assumptions)] == made.assumptions
+    found, proposed = made.protections
+    assert proposed is not None
+    of_circuits = {a for each in (*found.values(), *proposed.values()) for a in each.assumptions}
+    of_duties = {a for each in (*made.final.duties, *made.final.old_disconnects) for a in each.assumptions}
+    of_panels = {a for each in made.panels for a in each.assumptions}
+    assert of_circuits - set(made.assumptions)
+    assert of_panels - set(made.assumptions)
+    assert of_circuits | of_duties | of_panels <= set(every)
+
+
+def test_no_circuit_and_no_panel_is_read_before_somebody_asks():
+    made = planned(HOUSE + OUTDOORS)
+    assert not {"protections", "panels", "circuit_assumptions", "panel_assumptions"} & set(vars(made))
+    assert made.circuit_assumptions
+    assert "panels" not in vars(made)

@@ -5,9 +5,10 @@ Everything a paper shows can be reached from here.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import chain
 from typing import TYPE_CHECKING
 
 from driploop.alternatives.build import propose
@@ -33,7 +34,7 @@ class Plan:
     """A job with all that was read from it.
 
     ``proposed`` is None while nothing is proposed; ``headroom`` is None where no service equipment was listed. What not
-    every paper needs is read when it is first asked for, and kept.
+    every paper needs is read when it is first asked for, and kept: ``assumptions`` are those of what is read at once.
     """
 
     job: Job
@@ -97,6 +98,35 @@ class Plan:
             proposal=self.job.proposal,
             solver=self.panel_solver,
         )
+
+    @cached_property
+    def circuit_assumptions(self) -> tuple[Assumption, ...]:
+        """What the protection of the circuits, their duties and old disconnects assume besides ``assumptions``."""
+        found, proposed = self.protections
+        protections = (*found.values(), *(proposed or {}).values())
+        return self._not_said(
+            (
+                *(each.assumptions for each in protections),
+                *(each.assumptions for each in self.final.duties),
+                *(each.assumptions for each in self.final.old_disconnects),
+            )
+        )
+
+    @cached_property
+    def panel_assumptions(self) -> tuple[Assumption, ...]:
+        """What the layouts of the panels assume besides ``assumptions`` and ``circuit_assumptions``."""
+        return self._not_said((each.assumptions for each in self.panels), self.circuit_assumptions)
+
+    @property
+    def all_assumptions(self) -> tuple[Assumption, ...]:
+        """Everything assumed of the installation and its circuits and panels, each once; lays the panels out."""
+        return (*self.assumptions, *self.circuit_assumptions, *self.panel_assumptions)
+
+    def _not_said(
+        self, made: Iterable[Iterable[Assumption]], said: Iterable[Assumption] = ()
+    ) -> tuple[Assumption, ...]:
+        known = {*self.assumptions, *said}
+        return tuple(each for each in unique(chain.from_iterable(made)) if each not in known)
 
     @property
     def final(self) -> Readings:

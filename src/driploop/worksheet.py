@@ -200,7 +200,7 @@ def gathered(assumptions: Iterable[Assumption]) -> tuple[tuple[tuple[str, ...], 
     """Assumptions that say the same of several places, once each: the places, and the first of them."""
     groups: dict[tuple[str, str, str, str], list[Assumption]] = {}
     for each in assumptions:
-        field_name = each.where.rpartition(".")[2]
+        field_name = ".".join(each.where.split(".")[2:])  # a path of two words means the whole part
         groups.setdefault((field_name, each.assumed, each.why_safe, each.would_change), []).append(each)
     return tuple((tuple(each.where for each in group), group[0]) for group in groups.values())
 

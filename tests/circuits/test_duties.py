@@ -37,6 +37,8 @@ from rules.build import installation, readings_of
         ("receptacles-without-a-ground", "receptacles = true, receptacles_replaced = 1", "yes until seen"),
         ("receptacles-without-a-ground", 'receptacles = true, ground = "wire", new_outlets = 1', None),
         ("keep-on", 'stays_on = "livestock alarm"', "yes"),
+        ("keep-on", 'stays_on = "emergency lighting"', "yes"),
+        ("keep-on", 'stays_on = "fire alarm panel"', "yes"),
         ("keep-on", 'stays_on = "nothing"', None),
     ],
 )

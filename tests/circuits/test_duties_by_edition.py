@@ -208,3 +208,21 @@ def test_a_range_that_gets_four_wires_gets_today_s_receptacle():
     after = AFTER_A_MAIN % (BARE + ", gfci = false, receptacles = true")
     read = [changed(house(BARE, 'kind = "range"'), after, e) for e in ALL]
     assert [answer_of(each, "ground-fault-receptacles") for each in read] == [None, "yes until seen", "yes", "yes"]
+
+
+# electricallicenserenewal.com sections 1063 (2020) and 1560 (2023): battery lights moved from (I)(2) to (H); a fire
+# alarm panel by article 760, from memory. What else must not go dark is common practice, and cites nothing.
+@pytest.mark.parametrize(
+    ("edition", "what", "section"),
+    [
+        ("NEC 2020", "emergency lighting", "700.12(I)(2)"),
+        ("NEC 2023", "emergency lighting", "700.12(H)"),
+        ("NEC 2023", "fire alarm panel", "760.41(B), 760.121(B)"),
+        ("NEC 2023", "freezer", ""),
+        ("NEC 2023", "sump pump", ""),
+    ],
+)
+def test_what_must_not_go_dark_cites_the_section_that_speaks_of_it(edition: str, what: str, section: str) -> None:
+    duty = duty_of(renewed(f'stays_on = "{what}"', edition=edition), "keep-on")
+    assert duty is not None
+    assert duty.section == section

@@ -129,10 +129,56 @@ def test_what_a_proposal_leaves_over():
 def test_the_box_fill_of_an_old_enclosure_by_hand():
     sides = ", inside_width_in = 6, inside_height_in = 8, inside_depth_in = 4"
     answer = after(circuit="extend_ft = 3", switch='in_sight_of = "none"' + sides)
-    (room,) = answer.rooms
+    room, splices = answer.rooms
     assert room.worksheet.line("used").result.value == 20.0
     assert room.worksheet.line("left").result.value == 172.0
     assert (room.enough, answer.fault) == (True, "")
+    # The splices cross the narrower side: 6 x 4 = 24 in2, of which wires fill 40 percent at most and splices 75. Wire
+    # of unknown insulation is taken as the thickest of its size, 0.0437 in2 for 10 AWG (Chapter 9, Table 5): six wires
+    # 0.2622, three splices of two such wires each as much again.
+    assert splices.worksheet.line("space").result.value == 24.0
+    assert splices.worksheet.line("enclosure_conductors_percent").result.value == pytest.approx(9.6)
+    assert splices.worksheet.line("enclosure_splices_percent").result.value == pytest.approx(18.0)
+    assert splices.worksheet.line("wires").result.value == pytest.approx(0.2622)
+    assert splices.worksheet.line("wires_and_splices").result.value == pytest.approx(0.5244)
+    assert splices.enough is True
+
+
+def test_an_old_enclosure_too_narrow_for_its_splices_is_no_box_for_them():
+    # 314.16 asks 20.0 in3, and 0.5 x 60 x 0.8 in is 24. Across it, 0.5 x 0.8 = 0.4 in2: 75 percent, 0.3, is less than
+    # the 0.5244 in2 of wires and splices.
+    sides = ", inside_width_in = 0.5, inside_height_in = 60, inside_depth_in = 0.8"
+    answer = after(circuit="extend_ft = 3", switch='in_sight_of = "none"' + sides)
+    assert [room.enough for room in answer.rooms] == [True, False]
+    assert (answer.fault, answer.must_mend) == ("no room", True)
+
+
+def test_an_old_fuse_box_beside_the_new_panel_holds_the_splices_of_its_circuits():
+    """The new panel takes over the old one's name; the old enclosure stays beside it as a box."""
+    sides = 'fate = "convert to junction box", inside_width_in = 6, inside_height_in = 8, inside_depth_in = 4'
+    before = installation(f"""
+buildings.house = {{ use = "dwelling" }}
+runs.service = {{ from = "utility", to = "box", owner = "utility" }}
+equipment.box = {{ kind = "panel", building = "house", {sides} }}
+circuits.one = {{ from = "box", serves = "the load", poles = 2, wire_size = "10 AWG" }}
+""")
+    for length_ft, rooms in ((3, [True, True]), (0, [])):
+        beside = installation(f"""
+buildings.house = {{ use = "dwelling" }}
+runs.service = {{ from = "utility", to = "box", owner = "utility" }}
+equipment.box = {{ kind = "panel", building = "house", is_new = true }}
+circuits.one = {{ from = "box", serves = "the load", poles = 2, wire_size = "10 AWG", extend_ft = {length_ft} }}
+""")
+        (answer,) = readings_of(beside, "NEC 2023", found=before).old_disconnects
+        assert answer.outcome == "convert to junction box"
+        assert [room.enough for room in answer.rooms] == rooms
+
+
+def test_a_box_whose_sides_nobody_measured_asks_for_them():
+    answer = after(circuit="extend_ft = 3", switch='in_sight_of = "none", inside_width_in = 6')
+    asked = {each.where for each in answer.assumptions}
+    assert "equipment.switch.inside_height_in" in asked
+    assert "equipment.switch.wiring_space_in" not in asked
 
 
 FEEDER = """

@@ -251,3 +251,12 @@ def test_a_breaker_ahead_of_kept_fuses_carries_the_load_or_is_not_proposed():
     unit = {"kind": "air conditioner", "mca_a": 32, "mocp_a": 45, "nameplate_device": "fuse only"}
     kept = protection(wire("8 AWG", ocpd="time-delay fuse", ocpd_a=45), unit)
     assert (kept.device.rating_a, kept.device.in_the_panel_a) == (45, 40)
+
+
+def test_a_sheath_that_is_no_ground_says_what_follows_in_the_panel_and_at_receptacles():
+    sheathed = wire("14 AWG", poles=1, ocpd_a=15, ground="sheath that is not a ground", receptacles=True)
+    answer = protection(sheathed)
+    assert answer.ground.serves is False
+    (told,) = (remark.words for remark in answer.remarks if remark.words.startswith("no equipment ground"))
+    assert "its sheath is cut back and clamped, and is no ground" in told
+    assert "two-slot receptacles" in told

@@ -9,9 +9,11 @@ import pytest
 from documents.packets import NAMES
 from documents.packets import example as example_plan
 from drawings.collisions import collisions
+from driploop import plan, read_job_text
 from driploop.drawings import panel_faces, to_svg
-from driploop.drawings.display import Drawing, groups
+from driploop.drawings.display import Drawing, Text, groups
 from panel.dairy import dairy
+from panel.test_tandems_that_stay import JOB, WIRE
 
 
 def faces() -> list[Drawing]:
@@ -36,6 +38,14 @@ def test_every_circuit_is_drawn_once_and_its_words_are_real_text(equipment: str)
     for line in readings[number].directory:
         if line.circuit:
             assert re.search(f">{re.escape(line.words[:12])}", svg)
+
+
+def test_both_names_of_a_tandem_have_room() -> None:
+    job = JOB.format(label="tandem_spaces = [1]", most=16, wire=WIRE)
+    (face,) = panel_faces(plan(read_job_text(job, name="job.toml")).panels)
+    assert collisions(face) == []
+    names = {item.words: item.y for group in groups(face.items) for item in group.items if isinstance(item, Text)}
+    assert names["Stairs"] - names["Hall"] > 9  # points, of letters of 7
 
 
 def test_a_panel_without_a_layout_is_not_drawn() -> None:

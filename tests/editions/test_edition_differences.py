@@ -134,6 +134,7 @@ def test_rows_are_told_in_words():
 
 def test_requirements_reworded():
     assert set(changed("NEC 2017", "NEC 2020", "requires")) == {
+        "emergency-lights",
         "gfci-appliances",
         "gfci-receptacles",
         "line-side-barriers",

@@ -8,9 +8,14 @@ from driploop.panel import PanelCircuit, PanelProblem, Place, illegal
 
 
 def every_layout(problem: PanelProblem) -> Iterator[tuple[Place, ...]]:
-    """All lawful layouts that share as few spaces as they must."""
-    shares = max(0, sum(circuit.poles for circuit in problem.circuits) - problem.box.spaces)
-    options = [tuple(_options(problem, circuit, shares=shares > 0)) for circuit in problem.circuits]
+    """All lawful layouts that share as few spaces as they must; a tandem found in a listed space stays there."""
+    stays = _halves_that_stay(problem)
+    poles = sum(circuit.poles for circuit in problem.circuits)
+    shares = len(stays) // 2 + max(0, poles - len(stays) // 2 - problem.box.spaces)
+    options = [
+        (stays[circuit.id],) if circuit.id in stays else tuple(_options(problem, circuit, shares=shares > 0))
+        for circuit in problem.circuits
+    ]
 
     def fill(number: int, taken: dict[int, list[Place]], done: tuple[Place, ...]) -> Iterator[tuple[Place, ...]]:
         if number == len(options):
@@ -28,6 +33,16 @@ def every_layout(problem: PanelProblem) -> Iterator[tuple[Place, ...]]:
                     taken[space].pop()
 
     yield from fill(0, {}, ())
+
+
+def _halves_that_stay(problem: PanelProblem) -> dict[str, Place]:
+    stays = {}
+    for space in problem.box.tandem_spaces:
+        here = [c for c in problem.circuits if c.present_space == space and c.tandem]
+        if len(here) == 2:
+            stays[here[0].id] = Place(here[0].id, (space,), "upper")
+            stays[here[1].id] = Place(here[1].id, (space,), "lower")
+    return stays
 
 
 def _options(problem: PanelProblem, circuit: PanelCircuit, *, shares: bool) -> Iterator[Place]:

@@ -62,3 +62,18 @@ def test_a_pair_that_shares_a_neutral_is_not_parted() -> None:
     circuits += [single("one", 1.0, room="barn", partner="two"), single("two", 1.0, room="barn", partner="one")]
     parts = share_out(circuits, [box(8)])
     assert any({"one", "two"} <= {c.id for c in part} for part in parts)
+
+
+def test_a_run_without_a_device_of_its_own_asks_for_feed_through_lugs() -> None:
+    boxes = [box(8), box(8, id="through", feed_through_lugs=True)]
+    plain, through = (choose_panel(PanelNeed(poles=4, feed_through=each), boxes) for each in (False, True))
+    assert plain is not None
+    assert through is not None
+    assert (plain.box, through.box) == (boxes[0], boxes[1])
+    assert dict(through.refused)["Test panel"] == "it has no feed-through lugs, and a run leaves it without a device"
+
+
+def test_the_spaces_that_are_asked_for_are_told_as_such() -> None:
+    choice = choose_panel(PanelNeed(poles=4, spaces=12), [box(8), box(12, id="twelve")])
+    assert choice is not None
+    assert choice.why[0].startswith("the smallest of the 12 spaces or more that are asked for with room for all")

@@ -116,3 +116,26 @@ def test_tandems_are_shared_as_seldom_as_they_can_be_and_only_where_listed(seed:
         assert illegal(posed, solved.layout) == ()
         assert {place.spaces for place in solved.layout if place.half} <= {(3,), (5,), (6,)}
         assert sum(place.half == "lower" for place in solved.layout) == 1
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_a_tandem_that_stays_is_left_where_it_is_by_both_and_the_rest_is_at_its_best(seed: int) -> None:
+    rng = Random(seed)
+    held = {"tandem": True, "present_space": rng.choice((1, 4)), "rating_a": 15}
+    circuits = [single(id, *(rng.choice((0.0, 1.3, 4.0, 7.7)) for _ in range(2)), room="barn", **held) for id in "ab"]
+    for n in range(3):
+        said = {"room": rng.choice(("barn", "kitchen")), "tandem": True, "rating_a": 15}
+        if rng.random() < 0.6:
+            said["present_space"] = rng.choice((2, 3, 5, 6))
+        circuits.append(single(f"s{n}", *(rng.choice((1.3, 4.0, 12.5)) for _ in range(2)), **said))
+    circuits.append(double("d", 4.0, 9.0, room="kitchen"))
+    posed = problem(box(6, tandem_spaces=(1, 2, 4), circuits_max=9), *circuits)
+    best, exact, plain = least_cost(posed), solve_exact(posed), solve_plain(posed)
+    assert best is not None
+    assert exact is not None
+    assert plain is not None
+    assert exact.cost.total == best
+    assert plain.bound <= best <= plain.cost.total
+    for solved in (exact, plain):
+        assert illegal(posed, solved.layout) == ()
+        assert [place.spaces for place in solved.layout[:2]] == [(held["present_space"],)] * 2

@@ -95,6 +95,16 @@ LIKELY: dict[str, tuple[Any, ...]] = {
     "rod_spacing_ft": (6.0, 8.0),
     "handle_height_in": (60.0, 66.0, 84.0),
     "transformer_kva": (15.0, 25.0, 50.0),
+    "stays_on": (
+        "smoke alarm",
+        "freezer",
+        "livestock alarm",
+        "livestock ventilation",
+        "emergency lighting",
+        "sump pump",
+        "medical equipment",
+        "nothing",
+    ),
     "fate": ("keep", "keep", "replace", "replace", "remove", "convert to unfused"),
 }
 #: Keys that name other parts or the person who asked: set by the site below, or nobody's business here.
@@ -103,7 +113,7 @@ LINKS = frozenset(
         "id", "name", "note", "part_of", "building", "from", "to", "circuit", "panel", "multiwire_with", "conductor_to",
         "continues_to", "supplemental_to", "never_with", "replaces", "equipment", "meter", "overlay", "outdoor_place",
         "disconnect_ratings_a", "moves", "runs", "circuits", "electrodes", "bonds", "is_new", "role", "sets", "count",
-        "buildings", "load_management",
+        "buildings", "load_management", "tandem_spaces",
     }
 )  # fmt: skip
 #: What hangs below a meter; and what makes up most houses, so that demand factors have something to bite on.

@@ -130,6 +130,16 @@ def test_what_is_left_in_a_box_of_42_cubic_inches():
     assert answer.left_in3 // 2.25 == 8
 
 
+def test_a_receptacle_box_of_two_cables():
+    """Quiz on box fill, edition not stated; https://www.fatskills.com/national-electrical-code-nec-exam/quiz/
+    nec-electrician-box-fill-calculations-volume-and-conductor-counts/ : four wires of 14 AWG, one device, the grounds
+    as one, seven volumes of 2.0 in3.
+    """
+    answer = box_fill({"14 AWG": 4}, grounds=2, devices={"14 AWG": 1}, box_in3=14.0, edition=NEC_2020)
+    assert answer.used_in3 == 14.0
+    assert answer.left_in3 == 0
+
+
 # --- equipment grounding conductors ----------------------------------------------------------------------------------
 
 
@@ -170,6 +180,18 @@ def test_a_one_horsepower_motor_at_115_v():
     wire = conductor_for_load(needed.number, metal="copper", insulation="THHN", terminal_c=60, edition=NEC_2017)
     assert wire.size == "12 AWG"
     assert motor_branch_device(16, edition=NEC_2017).value == 40
+
+
+def test_seven_and_a_half_horsepower_three_phase():
+    """EC&M Code Q&A, sizing conductors for a single motor; http://ecmweb.com/print/qampa/code-qa-sizing-conductors-single-motor
+    22 A x 1.25 = 27.5 A; 10 AWG, 35 A at 75 C (as an excerpt of the answer prints it).
+    """
+    full_load = motor_full_load_current("7-1/2", volts=230, phase=3, edition=NEC_2017)
+    assert full_load.value == 22
+    needed = motor_conductor_current(full_load.number, edition=NEC_2017).number
+    assert needed == pytest.approx(27.5)
+    ten = ampacity("10 AWG", metal="copper", insulation="THHN", terminal_c=75, edition=NEC_2017)
+    assert ten.usable_a == 35 >= needed
 
 
 def test_a_feeder_of_20_and_10_horsepower():

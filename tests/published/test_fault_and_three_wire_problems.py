@@ -53,6 +53,32 @@ def test_an_open_neutral_puts_the_legs_in_series(source, leg_v, ohms, volts) -> 
     assert abs(at.between(n, Node("end", "B"))) == pytest.approx(volts[1], rel=1e-3), source
 
 
+def test_two_lamps_before_and_after_the_neutral_opens() -> None:
+    """studylib.net doc 5726865, slides on an open neutral: lamps of 100 W and 200 W at 120 V draw 0.8333 and 1.6667 A,
+    144 and 72 ohm. With the neutral closed it carries their difference, with it open 240 V / 216 ohm runs through both
+    (the last two by the same laws; the stored text stops before them)."""
+    loads = [resistor("a", "A", 144.0), resistor("b", "B", 72.0)]
+    for neutral_ohm, currents in ((1e-6, (0.8333, 1.6667)), (None, (1.1111, 1.1111))):
+        network = three_wire(120, 1e-6, neutral_ohm)
+        at = Solver(network, loads).idle
+        lines = [next(b for b in network.branches if b.to.wire == wire) for wire in ("A", "B")]
+        assert [abs(at.current(line)) for line in lines] == pytest.approx(currents, abs=1e-3)
+        for branch in network.branches:
+            if branch.to.wire == "N":
+                assert abs(at.current(branch)) == pytest.approx(0.8333, abs=1e-3)
+
+
+def test_20_and_30_ohm_in_series_across_200_v() -> None:
+    """rio2016.5ch.net denki 1289235278/272: 4 A; each should see 100 V and is 20 V off."""
+    loads = [resistor("a", "A", 20.0), resistor("b", "B", 30.0)]
+    network = three_wire(100, 1e-6, None)
+    at = Solver(network, loads).idle
+    line = next(b for b in network.branches if b.to.wire == "A")
+    assert abs(at.current(line)) == pytest.approx(4.0, abs=1e-3)
+    volts = abs(at.between(Node("end", "A"), Node("end", "N")))
+    assert 100 - volts == pytest.approx(20.0, abs=0.02)
+
+
 def test_three_wire_drop_of_the_japanese_licence_examination() -> None:
     """Second-class electrician, 2005 (H17), question 6, jikkyo.co.jp: 104 V a side, 0.1 ohm each wire, 20 A and 10 A:
     101 V is left on the side of 20 A."""

@@ -10,6 +10,7 @@ from driploop.installation import Circuit
 from driploop.installation.graph import AGRICULTURAL_USES
 
 _WORDS = {
+    "fire alarm panel": "A fire alarm panel hangs on it.",
     "smoke alarm": "Smoke alarms hang on it.",
     "freezer": "A freezer hangs on it.",
     "livestock alarm": "The alarm of the livestock ventilation hangs on it.",
@@ -18,7 +19,11 @@ _WORDS = {
     "sump pump": "A sump pump hangs on it.",
     "medical equipment": "Somebody depends on equipment that hangs on it.",
 }
+#: By what it is about, the requirement that names its section; the rest is common practice.
+_SECTIONS = {"fire alarm panel": "alarms-kept-on", "emergency lighting": "emergency-lights"}
 _DO = {
+    "fire alarm panel": "Keep it on a circuit of its own without arc-fault or ground-fault protection; tell whoever "
+    "watches it before it goes off, and have it tested after the work.",
     "smoke alarm": "Leave them on a lighting circuit that is noticed, and test each after the work.",
     "livestock alarm": "Keep the alarm supplied through the outage, and off any device that trips unseen; test it.",
     "livestock ventilation": "Have a standby supply running or the doors open before it goes off.",
@@ -47,7 +52,8 @@ def keep_on(change: Change, circuit: Circuit) -> Iterator[Duty]:
     what = kept_on(change, circuit)
     if what is None:
         return
+    section = change.section(_SECTIONS[what]) if what in _SECTIONS else ""
     yield Duty(
-        f"circuits.{circuit.id}", "keep-on", "yes", _WORDS[what], change.section("alarms-kept-on"), _DO[what],
+        f"circuits.{circuit.id}", "keep-on", "yes", _WORDS[what], section, _DO[what],
         (Need("standby supply or watch through the outage, and a test afterwards"),),
     )  # fmt: skip

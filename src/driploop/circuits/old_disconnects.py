@@ -124,7 +124,7 @@ class _Old:
         )
 
     def _stays(self, reason: str) -> OldDisconnect:
-        rooms = self._beside()
+        rooms = self._splices(self.spliced)
         wrong = (
             "The wiring space has not room for what is spliced in it." if any(r.enough is False for r in rooms) else ""
         )
@@ -210,7 +210,9 @@ class _Old:
     def _box(self, reason: str) -> OldDisconnect:
         ends = self.spliced or (list(self.found.circuits_of(self.each.id)) if self.proposed is None else [])
         rooms = junction_box_room(self.each, ends, self._runs_through(), edition=self.edition)
-        said = self._say("convert to junction box", reason, self.edition.section("box-fill"), _BOX)
+        rooms += self._splices(ends, empty=True)
+        sections = dict.fromkeys((self.edition.section("box-fill"), *(room.section for room in rooms)))
+        said = self._say("convert to junction box", reason, ", ".join(sections), _BOX)
         assumed = tuple(a for room in rooms for a in room.assumptions)
         said = replace(said, rooms=rooms, readings=BOX_READINGS, assumptions=(*said.assumptions, *assumed))
         if all(room.enough is True for room in rooms):
@@ -264,7 +266,8 @@ class _Old:
         if self.proposed is None:
             return []
         after = [self.proposed.installation.circuits.get(c.id) for c in self.found.circuits_of(self.each.id)]
-        return [c for c in after if c is not None and not c.is_new and c.from_ != self.each.id]
+        renewed = self.after is not None and self.after.is_new  # the new one has taken over its name, not its box
+        return [c for c in after if c is not None and not c.is_new and (renewed or c.from_ != self.each.id)]
 
     def _today(self) -> str:
         role = self.found.roles[self.each.id]
@@ -285,9 +288,9 @@ class _Old:
         kept = (self.proposed.installation.runs.get(run.id) for run in touched)
         return [run for run in kept if run is not None and not run.is_new and run.owner != "utility"]
 
-    def _beside(self) -> tuple[Room, ...]:
-        """Room for splices beside the works of an enclosure that stays, where old wires are lengthened from it."""
-        sized = [c for c in self.spliced if c.wire_size is not None]
+    def _splices(self, ends: Sequence[Circuit], *, empty: bool = False) -> tuple[Room, ...]:
+        """Room for the splices of old wires that are lengthened from here, beside the works or in their place."""
+        sized = [c for c in ends if c.wire_size is not None]
         if not sized:
             return ()
         wires: Sequence[RacewayConductors] = [
@@ -295,7 +298,7 @@ class _Old:
             for c in sized
         ]
         splices = sum((c.poles or 2) + (c.neutral != "none") for c in sized)
-        return (wiring_space_room(self.each, wires, splices=splices, edition=self.edition),)
+        return (wiring_space_room(self.each, wires, splices=splices, edition=self.edition, empty=empty),)
 
 
 def _place(each: Equipment) -> tuple[object, ...]:

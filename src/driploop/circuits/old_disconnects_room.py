@@ -49,8 +49,9 @@ def wiring_space_room(
     splices: int,
     edition: Edition,
     splice_area_in2: float | None = None,
+    empty: bool = False,
 ) -> Room:
-    """Whether wires and splices fit beside the switch or breakers of an enclosure that stays.
+    """Whether wires and splices fit beside the switch or breakers of an enclosure that stays, or in an emptied one.
 
     Args:
         each: the enclosure, with the width and depth of its wiring space.
@@ -58,6 +59,7 @@ def wiring_space_room(
         splices: how many splices lie in that section.
         edition: the code edition to ask.
         splice_area_in2: section of one splice without its wires; None: that of the two largest wires it may join. [in2]
+        empty: its works are out, and its narrower side is all wiring space.
 
     Returns:
         The answer with its worksheet.
@@ -91,9 +93,14 @@ def wiring_space_room(
                 "no splice is smaller than the two wires in it", "the section of the connector that is bought",
             )
         )  # fmt: skip
+    sides = (each.inside_width_in, each.inside_height_in)
     width_in = each.wiring_space_in
+    if empty:
+        width_in = None if None in sides else min(side for side in sides if side is not None)
     if width_in is None or each.inside_depth_in is None:
-        assumed.append(_measure(each, "its width beside the works, and the depth inside", "wiring_space_in"))
+        asked = ("its width, height and depth inside",) if empty else (
+            "its width beside the works, and the depth inside", "wiring_space_in", "inside_depth_in")  # fmt: skip
+        assumed.append(_measure(each, *asked))
         return Room(None, writer.done(), section, tuple(assumed))
     space_in2 = writer.number("Section of the wiring space", f"{width_in:g} x {each.inside_depth_in:g} in",
                               width_in * each.inside_depth_in, "in2", key="space")  # fmt: skip

@@ -85,9 +85,8 @@ def ground_remarks(circuit: Circuit, ground: GroundFound) -> Iterator[Remark]:
     """Remarks on the equipment ground."""
     if circuit.purpose == "spare" or ground.serves is True:
         return
+    told = "; ".join(filter(None, (ground.panel, ground.receptacles)))
     if ground.serves is None:
-        yield Remark(Verdict.ASK, f"equipment ground, {ground.state}: {ground.panel}", ground.section)
-    elif ground.receptacles:
-        yield Remark(Verdict.KNOW, f"no equipment ground: {ground.receptacles}", ground.section)
+        yield Remark(Verdict.ASK, f"equipment ground, {ground.state}: {told}", ground.section)
     else:
-        yield Remark(Verdict.KNOW, f"no equipment ground: {ground.panel}", ground.section)
+        yield Remark(Verdict.KNOW, f"no equipment ground: {told}", ground.section)

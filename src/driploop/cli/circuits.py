@@ -83,14 +83,14 @@ def _show(
 def _circuit(console: Console, each: Protection, *, worksheets: bool) -> None:
     from driploop.cli.columns import put, put_rows
     from driploop.cli.show import STYLES
-    from driploop.documents.circuits import largest, until_then
+    from driploop.documents.circuits import largest, start_words, until_then
 
     put(console, f"{each.title}: {each.wire}", 2, hang=2, style="bold")
     rows = [("found", each.found_words), ("largest", _largest_words(each, largest(each)))]
     breaker = each.device.words
     if each.refused:
         breaker = "; ".join(filter(None, ("new wire" if each.new_wire else "ask first", until_then(each))))
-    rows.append(("put in", breaker))
+    rows.append(("put in", ", ".join(filter(None, (breaker, start_words(each))))))
     put_rows(console, rows, 4, least=(len("largest"),))
     for remark in each.remarks:
         if remark.words not in (each.found_words, each.refused):

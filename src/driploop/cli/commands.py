@@ -51,7 +51,7 @@ def check(arguments: Namespace) -> int:
                 "must_mend": len(plan.must_mend),
                 "found": [finding_data(f) for f in plan.found_findings],
                 "proposed": [finding_data(f) for f in plan.proposed_findings] if plan.proposed else None,
-                "assumptions": [assumption_data(a) for a in plan.assumptions],
+                "assumptions": [assumption_data(a) for a in plan.all_assumptions],
             }
         )
     else:

@@ -64,7 +64,7 @@ def _show(panels: list[PanelReading], *, worksheets: bool) -> None:
 
 def _panel(console: Console, each: PanelReading, *, worksheets: bool) -> None:
     from driploop.cli.columns import put, put_rows
-    from driploop.documents.panel import quality_words
+    from driploop.documents.panel import SHOWN, as_good_words, quality_words
 
     put(console, f"{each.title} ({each.equipment})", style="bold")
     for reason in each.refused:
@@ -80,6 +80,13 @@ def _panel(console: Console, each: PanelReading, *, worksheets: bool) -> None:
         ]
         put_rows(console, rows, 2, right=(1, 2, 3, 4), heads=True)
         console.print()
+        alike = as_good_words(each)
+        for differs, neutral in alike[:SHOWN]:
+            put(console, f"as good: {differs}; neutral then {', '.join(neutral)}", 2, hang=2)
+        if len(alike) > SHOWN:
+            put(console, f"and {len(alike) - SHOWN} more that are as good", 2)
+        if alike:
+            console.print()
         found = {trace.circuit: trace.found for trace in each.traces}
         lines = [(x.spaces, x.leg, x.amperes, x.words, found.get(x.circuit, "")) for x in each.directory]
         put_rows(console, [("space", "line", "A", "feeds", "found at"), *lines], 2, heads=True)

@@ -33,11 +33,12 @@ def findings(plan: Plan) -> None:
     if plan.proposed is not None:
         finding_list(console, "In the installation as proposed", plan, plan.proposed, plan.proposed_findings)
     finding_list(console, "In the installation as found", plan, plan.found, plan.found_findings)
-    if plan.assumptions:
+    assumed = plan.all_assumptions
+    if assumed:
         console.print()
-        count = len(plan.assumptions)
-        put(console, f"Assumed on the safe side, because the survey does not know ({count})", style="bold underline")
-        for places, assumption in _alike(plan.assumptions):
+        title = f"Assumed on the safe side, because the survey does not know ({len(assumed)})"
+        put(console, title, style="bold underline")
+        for places, assumption in _alike(assumed):
             _assumption(console, places, assumption)
     console.print()
     if plan.proposed is not None:

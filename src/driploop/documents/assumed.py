@@ -11,6 +11,20 @@ from driploop.documents.text import sentence
 from driploop.planning import Plan
 from driploop.worksheet import Assumption, unique
 
+_CIRCUIT = "Circuit: "
+#: What is not known of a part where no one field of it is meant.
+_WHOLE = {"circuits": "what hangs on it"}
+
+
+def assumption_tables(plan: Plan) -> list[TableData]:
+    """Everything assumed, each once: of the installation, of its circuits, of its panels, of the outdoors."""
+    return [
+        assumption_table(plan),
+        _table("Circuits, their duties and old disconnects", plan.circuit_assumptions, plan),
+        _table("Panel layouts", plan.panel_assumptions, plan),
+        outdoor_assumption_table(plan),
+    ]
+
 
 def assumption_table(plan: Plan, assumptions: Iterable[Assumption] | None = None, *, title: str = "") -> TableData:
     """What was assumed, for which parts, why that is safe, what answer would change it; left out, all of the plan's."""
@@ -34,7 +48,7 @@ def _table(title: str, assumptions: Iterable[Assumption], plan: Plan) -> TableDa
         names = dict.fromkeys(place_words(a.where, proposed, plan.found.installation) for a in group)
         path = first.where if len(group) == 1 else _common_path(first.where)
         return (
-            ("; ".join(names), path), sentence(_field(first.where)), sentence(first.assumed),
+            (_together(names), path), sentence(_field(first.where)), sentence(first.assumed),
             sentence(first.why_safe), sentence(first.would_change),
         )  # fmt: skip
 
@@ -46,11 +60,20 @@ def _table(title: str, assumptions: Iterable[Assumption], plan: Plan) -> TableDa
     )
 
 
+def _together(names: Iterable[str]) -> str:
+    """Places in one list; where all are circuits, that is said once."""
+    every = list(names)
+    bare = [name.removeprefix(_CIRCUIT) for name in every]
+    if len(every) > 1 and all(name.startswith(_CIRCUIT) for name in every):
+        return f"Circuits: {'; '.join(bare)}"
+    return "; ".join(every)
+
+
 def _field(where: str) -> str:
     kind, _, rest = where.partition(".")
     if kind not in KINDS and kind != "wishes":
         return field_words(rest.rpartition(".")[2] or kind)
-    return field_words(rest.partition(".")[2] or "what it is")
+    return field_words(rest.partition(".")[2] or _WHOLE.get(kind, "what it is"))
 
 
 def _common_path(where: str) -> str:

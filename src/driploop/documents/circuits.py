@@ -7,6 +7,7 @@ from typing import Any
 
 from driploop.circuits import Protection
 from driploop.documents.as_data import assumption_data, worksheet_data
+from driploop.documents.places import part_words
 from driploop.documents.schedules import Cite
 from driploop.documents.tables import TableData, stated, table
 from driploop.installation import Graph
@@ -44,7 +45,13 @@ def circuit_tables(plan: Plan, cite: Cite) -> list[TableData]:
     graph = plan.final.graph
     groups = by_panel(graph, shown)
     tables = [_panel(title_of_panel(graph, panel), circuits, cite) for panel, circuits in groups.items()]
-    return [*tables, _remarks([each for circuits in groups.values() for each in circuits])]
+    every = [each for circuits in groups.values() for each in circuits]
+    return [*tables, _remarks(every, {each.circuit: circuit_words(graph, each.circuit) for each in every})]
+
+
+def circuit_words(graph: Graph, circuit: str) -> str:
+    """What a circuit feeds; with its panel where another feeds the same."""
+    return part_words(graph.installation.circuits[circuit], graph.installation).removeprefix("Circuit: ")
 
 
 def title_of_panel(graph: Graph, panel: str) -> str:
@@ -83,9 +90,15 @@ def proposed(each: Protection) -> str | tuple[str, str]:
     if each.refused:
         words, until = "new wire" if each.new_wire else "ask first", until_then(each)
         return (words, until) if until else words
-    if each.exception is not None and (each.largest_a or 0) > (each.ordinary_a or 0):
-        return each.device.words, each.exception.name
-    return each.device.words
+    small = [each.exception.name] if each.exception and (each.largest_a or 0) > (each.ordinary_a or 0) else []
+    small += [start_words(each)] if each.start is not None else []
+    return (each.device.words, ", ".join(small)) if small else each.device.words
+
+
+def start_words(each: Protection) -> str:
+    """Whether the breaker to put in stays closed while its machine starts; "" where nothing starts on it."""
+    told = {None: "", "holds": "rides the start", "may open": "may open at the start", "opens": "opens at the start"}
+    return told[each.start]
 
 
 def until_then(each: Protection) -> str:
@@ -93,12 +106,12 @@ def until_then(each: Protection) -> str:
     return f"until then {each.until_then_a:g} A" if each.until_then_a is not None else ""
 
 
-def _remarks(circuits: list[Protection]) -> TableData:
+def _remarks(circuits: list[Protection], names: Mapping[str, str]) -> TableData:
     order = tuple(_MARKS)
     same: dict[tuple[Verdict, str, str], list[str]] = {}
     for each in circuits:
         for remark in each.remarks:
-            same.setdefault((remark.verdict, remark.words, remark.section), []).append(each.title)
+            same.setdefault((remark.verdict, remark.words, remark.section), []).append(names[each.circuit])
     items = sorted(same.items(), key=lambda item: order.index(item[0][0]))
     return table(
         "To mend, to ask and to know before these breakers are bought",

@@ -10,7 +10,7 @@ from typing import Any
 
 from driploop.closeout import pre_inspection
 from driploop.documents.asked import question_data
-from driploop.documents.assumed import assumption_table, outdoor_assumption_table
+from driploop.documents.assumed import assumption_table, assumption_tables
 from driploop.documents.changes import change_tables
 from driploop.documents.circuits import circuit_tables
 from driploop.documents.cover import cover_data
@@ -156,7 +156,7 @@ def _data(
         },
         "inspection": inspection_data(pre_inspection(plan)),
         "changes": _shown(change_tables(plan)),
-        "assumptions": _shown([assumption_table(plan), outdoor_assumption_table(plan)]),
+        "assumptions": _shown(assumption_tables(plan)),
         "survey": _shown(survey_tables(found, plan.found.graph)),
         "found_schedules": _found_schedules(plan, partial(register.cite, "F")) if proposed else [],
         "found_findings": _shown(found_tables(plan)) if proposed else [],

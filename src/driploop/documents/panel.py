@@ -3,7 +3,7 @@ sheet."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -12,11 +12,14 @@ from driploop.documents.schedules import Cite
 from driploop.documents.tables import TableData, table
 from driploop.drawings.panel_face import panel_faces
 from driploop.panel import PanelReading, Solved
+from driploop.panel.directory import spaces_words
 from driploop.panel.geometry import rows_of
 from driploop.panel.results import DirectoryLine
 from driploop.planning import Plan
 
 NOT_KNOWN = "not known"
+#: How many layouts that are as good are told in words; the data hold all.
+SHOWN = 4
 CREW_LEAD = (
     "In the order in which the wires are landed: the largest and stiffest first while the gutters are empty, then row "
     "by row from the end farther from the main. The panel is dead, locked out and tested before a wire is touched, "
@@ -33,7 +36,7 @@ def panel_pages(plan: Plan, cite: Cite) -> list[dict[str, Any]]:
 
 
 def _page(reading: PanelReading, cite: Cite, face: str) -> dict[str, Any]:
-    tables = [each for each in (_balance(reading, cite), _passed_over(reading)) if each.rows]
+    tables = [each for each in (_balance(reading, cite), _as_good(reading), _passed_over(reading)) if each.rows]
     return {
         "title": reading.title,
         "box": reading.problem.box.title if reading.problem else "",
@@ -59,9 +62,25 @@ def quality_words(solved: Solved) -> str:
         proof = "Nothing better exists"
     else:
         proof = f"At most {solved.gap_percent:.1f} % over the best that could be"
-    others = len(solved.others)
-    alike = f" {others} more {'layout is' if others == 1 else 'layouts are'} exactly as good." if others else ""
-    return f"{parts}. {proof}: cost {cost.total}, and no layout can cost less than {solved.bound}.{alike}"
+    return f"{parts}. {proof}: cost {cost.total}, and no layout can cost less than {solved.bound}."
+
+
+def as_good_words(reading: PanelReading) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """What else is exactly as good: what differs, and the neutral in each hour then."""
+    if reading.problem is None or reading.solved is None:
+        return ()
+    words = {circuit.id: circuit.words for circuit in reading.problem.circuits}
+    at = {place.circuit: place for place in reading.solved.layout}
+
+    def names(ids: Iterable[str]) -> str:
+        *most, last = (f"{words[id]} ({spaces_words(at[id])})" for id in ids)
+        return f"{', '.join(most)} and {last}" if most else last
+
+    told = []
+    for each in reading.as_good:
+        differs = f"{names(each.circuits)} {'change places' if each.swap else 'on the other line'}"
+        told.append((differs, tuple(_amperes(current) for current in each.neutral_a)))
+    return tuple(told)
 
 
 def _shown(one: TableData) -> dict[str, Any] | None:
@@ -87,6 +106,17 @@ def _balance(reading: PanelReading, cite: Cite) -> TableData:
     )  # fmt: skip
 
 
+def _as_good(reading: PanelReading) -> TableData:
+    told = as_good_words(reading)
+    more = len(told) - SHOWN
+    hours = [hour.title for hour in reading.balance]
+    rows = [(differs, *neutral) for differs, neutral in told[:SHOWN]]
+    if more > 0:
+        rows.append((f"and {more} more", *("" for _ in hours)))
+    heads: list[str | tuple[str, bool]] = ["What differs", *((hour, True) for hour in hours)]
+    return table("Exactly as good, and the neutral then", heads, rows, lambda each: each)
+
+
 def _passed_over(reading: PanelReading) -> TableData:
     reasons: dict[str, list[str]] = {}
     for panel, why in reading.choice.refused if reading.choice is not None else ():
@@ -108,7 +138,7 @@ def _traces(reading: PanelReading) -> TableData:
 def _steps(reading: PanelReading) -> TableData:
     numbered = list(enumerate(reading.steps, start=1))
     return table(
-        "Crew sheet",
+        "",
         [("No.", True), "Space", "Circuit", "Wires", "Breaker", "See to it", "Landed, torqued"],
         numbered,
         lambda each: (
@@ -149,7 +179,7 @@ def panel_data(reading: PanelReading) -> dict[str, Any]:
         "why": list(reading.choice.why) if reading.choice else [],
         "not_chosen": [{"panel": panel, "why": why} for panel, why in reading.choice.refused] if reading.choice else [],
         "refused": list(reading.refused),
-        "layout": _layout_data(solved) if solved is not None else None,
+        "layout": _layout_data(reading, solved) if solved is not None else None,
         "balance": [asdict(hour) for hour in reading.balance],
         "directory": [asdict(line) for line in reading.directory],
         "traces": [asdict(each) for each in reading.traces],
@@ -159,7 +189,7 @@ def panel_data(reading: PanelReading) -> dict[str, Any]:
     }
 
 
-def _layout_data(solved: Solved) -> dict[str, Any]:
+def _layout_data(reading: PanelReading, solved: Solved) -> dict[str, Any]:
     return {
         "solver": solved.solver,
         "places": [asdict(place) for place in solved.layout],
@@ -167,5 +197,14 @@ def _layout_data(solved: Solved) -> dict[str, Any]:
         "bound": solved.bound,
         "proven": solved.proven,
         "gap_percent": round(solved.gap_percent, 2),
-        "as_good": [[asdict(place) for place in layout] for layout in solved.others],
+        "as_good": [
+            {
+                "circuits": list(each.circuits),
+                "differs": differs,
+                "swap": each.swap,
+                "neutral_a": list(each.neutral_a),
+                "places": [asdict(place) for place in each.layout],
+            }
+            for each, (differs, _) in zip(reading.as_good, as_good_words(reading), strict=True)
+        ],
     }

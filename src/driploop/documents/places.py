@@ -81,9 +81,12 @@ def place_words(where: str, *installations: Installation | None) -> str:
 
 
 def part_words(part: Any, installation: Installation) -> str:
-    """A part's name; a circuit by what it feeds; an electrode with its building where the name alone is not enough."""
+    """A part's name; a circuit by what it feeds, an electrode; with panel or building where that is not enough."""
     if isinstance(part, Circuit):
-        return f"Circuit: {part.serves}" if part.serves else f"Circuit: {part.title}"
+        words = part.serves or part.title
+        home = installation.equipment.get(part.from_ or "")
+        alike = sum((each.serves or each.title) == words for each in installation.circuits.values())
+        return f"Circuit: {words} ({home.title})" if alike > 1 and home is not None else f"Circuit: {words}"
     if isinstance(part, Electrode):
         namesakes = sum(e.title == part.title for e in installation.electrodes.values())
         building = installation.buildings.get(part.building or "")

@@ -27,6 +27,10 @@ from driploop.panel.geometry import row_of, rows_of, side_of
 from driploop.panel.results import PanelCircuit, PanelProblem, Side
 
 ROW = 16.0
+#: A row of a panel with tandem breakers: two handles and two names stand in it.
+TALL_ROW = 21.0
+#: What all rows may take of a sheet, before taller rows are made less tall.
+ALL_ROWS = 540.0
 #: From the left edge: where the breakers of each side begin, and how wide they are. [pt]
 BREAKER: dict[Side, float] = {"left": 185.0, "right": 287.0}
 WIDE = 68.0
@@ -66,22 +70,25 @@ def _sheet(
     box = problem.box
     circuits = {circuit.id: circuit for circuit in problem.circuits}
     top = TOP + (MAIN_HEIGHT if box.main == "breaker" else 20.0)
-    items: list[Item] = [_enclosure(problem, top), _main(problem)]
+    placed = tuple(layout)
+    row_height = ROW
+    if any(place.half for place in placed):
+        row_height = min(TALL_ROW, max(ROW, ALL_ROWS / rows_of(box)))
+    items: list[Item] = [_enclosure(problem, top, row_height), _main(problem)]
     for row in range(rows_of(box)):
-        level = top + row * ROW
-        items.append(Text(MIDDLE, level + 11, leg_of(2 * row + 1), NAME, True, "middle"))
-        items += [Text(_number_at(side), level + 11, str(2 * row + add), BODY, anchor="middle")
+        level = top + row * row_height + row_height / 2 + 3
+        items.append(Text(MIDDLE, level, leg_of(2 * row + 1), NAME, True, "middle"))
+        items += [Text(_number_at(side), level, str(2 * row + add), BODY, anchor="middle")
                   for side, add in (("left", 1), ("right", 2))]  # fmt: skip
     taken: set[int] = set()
-    placed = tuple(layout)
     for place in placed:
         taken |= set(place.spaces)
-        items.append(_breaker(circuits[place.circuit], place, top, unrated=_unrated(reading, place)))
-    items += [_spare(space, top) for space in range(1, box.spaces + 1) if space not in taken]
-    items += _ties(placed, circuits, top)
+        items.append(_breaker(circuits[place.circuit], place, top, row_height, unrated=_unrated(reading, place)))
+    items += [_spare(space, top, row_height) for space in range(1, box.spaces + 1) if space not in taken]
+    items += _ties(placed, circuits, top, row_height)
     told = "; ".join(f"space {line.spaces}: {line.words}" for line in reading.directory if line.circuit)
     return finished(
-        items, top + rows_of(box) * ROW + 10, page=PORTRAIT, id=f"panel-face-{number}",
+        items, top + rows_of(box) * row_height + 10, page=PORTRAIT, id=f"panel-face-{number}",
         title=f"Face of the panel: {reading.title}", description=f"{box.title}. {told}", number=number, count=count,
         entries=_KEY, notes=_NOTES,
     )  # fmt: skip
@@ -96,8 +103,8 @@ def _number_at(side: str) -> float:
     return MIDDLE - NUMBER_FROM_MIDDLE if side == "left" else MIDDLE + NUMBER_FROM_MIDDLE
 
 
-def _enclosure(problem: PanelProblem, top: float) -> Item:
-    height = top + rows_of(problem.box) * ROW + 4
+def _enclosure(problem: PanelProblem, top: float, row_height: float) -> Item:
+    height = top + rows_of(problem.box) * row_height + 4
     return Rect(BREAKER["left"] - 8, 2, BREAKER["right"] + WIDE + 2 - BREAKER["left"], height, MEDIUM, radius=3)
 
 
@@ -111,14 +118,14 @@ def _main(problem: PanelProblem) -> Item:
     return Group("main", words, (body, handle, Text(MIDDLE, 30, words, BODY, True, "middle")))
 
 
-def _breaker(circuit: PanelCircuit, place: Place, top: float, *, unrated: bool) -> Item:
+def _breaker(circuit: PanelCircuit, place: Place, top: float, row_height: float, *, unrated: bool) -> Item:
     space = min(place.spaces)
     side = side_of(space)
-    x, y = BREAKER[side], top + row_of(space) * ROW
-    height = len(place.spaces) * ROW - 2
+    x, y = BREAKER[side], top + row_of(space) * row_height
+    height = len(place.spaces) * row_height - 2
     if place.half:
-        height = ROW / 2 - 1
-        y += ROW / 2 if place.half == "lower" else 0.0
+        height = row_height / 2 - 1.5
+        y += row_height / 2 - 0.5 if place.half == "lower" else 0.0
     size = "" if circuit.kind == "reserved" or unrated else f"{circuit.rating_a:g}"
     dash = DASHED if circuit.kind == "reserved" else ""
     middle = y + 1 + height / 2
@@ -139,16 +146,16 @@ def _words(words: str, side: Side, y: float) -> Text:
     return Text(start, y, shortened(words, PORTRAIT.width - start), BODY)
 
 
-def _spare(space: int, top: float) -> Item:
-    x, y = BREAKER[side_of(space)], top + row_of(space) * ROW
-    return Rect(x, y + 1, WIDE - 14, ROW - 2, THIN, DASHED)
+def _spare(space: int, top: float, row_height: float) -> Item:
+    x, y = BREAKER[side_of(space)], top + row_of(space) * row_height
+    return Rect(x, y + 1, WIDE - 14, row_height - 2, THIN, DASHED)
 
 
-def _ties(places: Iterable[Place], circuits: dict[str, PanelCircuit], top: float) -> Iterator[Item]:
+def _ties(places: Iterable[Place], circuits: dict[str, PanelCircuit], top: float, row_height: float) -> Iterator[Item]:
     at = {place.circuit: place.spaces[0] for place in places if circuits[place.circuit].poles == 1}
     for id, space in at.items():
         other = at.get(circuits[id].partner or "")
         if other is not None and space < other:
             x = BREAKER[side_of(space)] + (WIDE - 14) / 2 - 8
-            y = top + row_of(space) * ROW + ROW / 2
-            yield Polyline(((x, y), (x, y + ROW)), HEAVY)
+            y = top + row_of(space) * row_height + row_height / 2
+            yield Polyline(((x, y), (x, y + row_height)), HEAVY)

@@ -60,4 +60,5 @@ def words_none_to_empty(value: Any) -> Any:
 
 
 Names = Annotated[tuple[str, ...], BeforeValidator(words_none_to_empty)]
+Spaces = Annotated[tuple[Annotated[int, Field(ge=1, le=200)], ...], BeforeValidator(words_none_to_empty)]
 MetalPaths = Annotated[tuple[MetalPath, ...], BeforeValidator(words_none_to_empty)]

@@ -25,6 +25,7 @@ from driploop.installation.kinds import (
     Positive,
     Role,
     Size,
+    Spaces,
     words_none_to_empty,
 )
 
@@ -151,6 +152,7 @@ class Equipment(Part):
     neutrals_under_one_screw: Annotated[int, Field(ge=0)] | None = None
     fuse_in_neutral: bool | None = None
     tandem_breakers: Literal["none", "listed positions", "elsewhere"] | None = None
+    tandem_spaces: Spaces | None = Field(None, description="spaces in which its label lists tandem breakers")
     backfed_main_fastened: bool | None = Field(None, description="left out where the main is not backfed")
     inside_width_in: Positive | None = Field(None, description="of the empty enclosure, inside [in]")
     inside_height_in: Positive | None = Field(None, description="of the empty enclosure, inside [in]")
@@ -233,7 +235,9 @@ class Circuit(Part):
     """What leaves one fuse, breaker or switch, with its wire as found."""
 
     from_: str | None = Field(None, alias="from", description="id of the equipment it leaves")
-    position: str | None = None
+    position: str | None = Field(
+        None, description="its number or space there, as 4 or 5-7; 12a and 12b are the halves of a tandem breaker"
+    )
     serves: str | None = Field(None, description="words for the directory")
     room: str | None = None
     building: str | None = Field(None, description="where it ends, if not where it starts")
@@ -276,6 +280,7 @@ class Circuit(Part):
     stays_on: (
         Literal[
             "smoke alarm",
+            "fire alarm panel",
             "freezer",
             "livestock alarm",
             "livestock ventilation",

@@ -15,7 +15,8 @@ class PanelNeed:
     """What a place asks of its panel. None where nothing is known or asked.
 
     ``poles`` are those of the circuits and feeders, ``reserved`` those kept for named wishes; ``largest_a`` is the
-    largest breaker of them [A], ``tandem_pairs`` how many pairs of them may share a space.
+    largest breaker of them [A], ``tandem_pairs`` how many pairs of them may share a space. ``feed_through``
+    says that a run leaves it without a device of its own.
     """
 
     poles: int
@@ -31,6 +32,7 @@ class PanelNeed:
     largest_a: float = 0.0
     tandem_pairs: int = 0
     arc_or_ground_fault: bool = False
+    feed_through: bool = False
 
     @property
     def spare(self) -> int:
@@ -64,7 +66,8 @@ def choose_panel(need: PanelNeed, boxes: Sequence[PanelBox]) -> PanelChoice | No
     if roomy:
         liked = [box for box in roomy if box.plug_on_neutral] if need.arc_or_ground_fault else []
         box = (liked or roomy)[0]
-        why.append(f"the smallest with room for all: {_sum_words(need)} = {need.wanted} spaces")
+        asked = f" of the {need.spaces} spaces or more that are asked for" if need.spaces is not None else ""
+        why.append(f"the smallest{asked} with room for all: {_sum_words(need)} = {need.wanted} spaces")
         if liked and liked[0] is not roomy[0]:
             why.append("a plug-on neutral spares a pigtail for each arc-fault or ground-fault breaker")
     else:
@@ -102,6 +105,8 @@ def _against(box: PanelBox, need: PanelNeed) -> Iterator[str]:
         yield "it is made for outdoors"
     if need.spaces is not None and box.spaces < need.spaces:
         yield f"it has {box.spaces} spaces, and the proposal states {need.spaces}"
+    if need.feed_through and not box.feed_through_lugs:
+        yield "it has no feed-through lugs, and a run leaves it without a device"
     if need.interlock and box.interlock_space is None:
         yield "no interlock for a generator breaker is listed for it"
     if box.stab_limit_a is not None and box.stab_limit_a < need.largest_a:

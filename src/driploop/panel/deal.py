@@ -28,7 +28,7 @@ def dealt(problem: PanelProblem, rows: Iterable[tuple[Unit, int, bool, str | Non
         free[side] = row + unit.size
         space = space_at(row, side)
         for place in unit.places(space, flipped=flipped):
-            half: Half = ""
+            half: Half = place.half
             if not whole:
                 half = halves[space] = "lower" if space in halves else "upper"
             places[place.circuit] = Place(place.circuit, place.spaces, half)

@@ -15,6 +15,8 @@ CHECK_PAIR = "on the other line than its partner, handles tied; their neutral in
 CHECK_FEEDER = "four wires: neutral and ground stay apart at the far end"
 CHECK_INTERLOCK = "the interlock holds it and the main apart"
 CHECK_SHORT = "short wire: measure before the breaker is set"
+CHECK_ARC = "arc-fault breaker, or arc-fault protection at its first outlet"
+CHECK_GROUND = "ground-fault breaker, or ground-fault protection at its outlets"
 CHECK_UNRATED = "no breaker yet: its wire is not known"
 
 
@@ -144,6 +146,11 @@ def _checks(
         yield CHECK_UNRATED
     if circuit.partner in circuits:
         yield pair
+    part = graph.installation.circuits.get(circuit.id)
+    if part is not None and part.afci:
+        yield CHECK_ARC
+    if part is not None and part.gfci:
+        yield CHECK_GROUND
     run = graph.installation.runs.get(circuit.id)
     if run is not None and run.wires == 4:
         yield CHECK_FEEDER

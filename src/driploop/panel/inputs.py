@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
@@ -11,7 +12,7 @@ from driploop.installation import Circuit, Equipment, Graph, Installation
 from driploop.installation.model import Wish
 from driploop.panel.habits import unread_device_a
 from driploop.panel.hours import Currents, Drawn
-from driploop.panel.results import PanelBox, PanelCircuit
+from driploop.panel.results import Half, PanelBox, PanelCircuit
 from driploop.panel.words import NAME_THE_ROOM, NOT_TRACED, circuit_words, told_apart
 from driploop.worksheet import Assumption
 
@@ -39,6 +40,12 @@ def first_number(position: str | None) -> int | None:
     """The space at the head of a position: 5 of ``5-7``, 12 of ``12 (tandem)``; None where there is none."""
     found = re.match(r"\s*(\d+)", position or "")
     return int(found[1]) if found else None
+
+
+def half_of(position: str | None) -> Half:
+    """The half of a tandem breaker that a position names: ``12a`` is the upper, ``12b`` the lower; "" where none is."""
+    found = re.match(r"\s*\d+\s*([ab])\b", (position or "").lower())
+    return "" if found is None else "upper" if found[1] == "a" else "lower"
 
 
 def gather(
@@ -99,10 +106,12 @@ def _circuit(
             )
         )
     partner = partners.get(circuit.id)
+    told = f"{words}, interlocked with the main" if circuit.interlocked else words
     return PanelCircuit(
-        circuit.id, words, poles, rating_a, drawn.legs, partner, room, circuit.reach_ft, enters,
+        circuit.id, told, poles, rating_a, drawn.legs, partner, room, circuit.reach_ft, enters,
         tandem=poles == 1 and partner is None and rating_a <= unread_device_a(),
-        present_space=present, interlocked=bool(circuit.interlocked),
+        present_space=present, present_half=half_of(circuit.position) if present else "",
+        interlocked=bool(circuit.interlocked),
     )  # fmt: skip
 
 
@@ -188,8 +197,16 @@ def _reserved(equipment: Equipment, graph: Graph, wishes: Iterable[Wish], hours:
         yield PanelCircuit(f"later/{wish.id}", f"Spare, kept for: {title}", poles, 0.0, nothing, kind="reserved")
 
 
-def surveyed_box(equipment: Equipment, said: list[Assumption]) -> PanelBox | None:
-    """A panel that stays, as it was surveyed; None where nobody counted its spaces."""
+def surveyed_box(
+    equipment: Equipment, said: list[Assumption], circuits: Sequence[PanelCircuit] = ()
+) -> PanelBox | None:
+    """A panel that stays, as it was surveyed; None where nobody counted its spaces.
+
+    Args:
+        equipment: the panel.
+        said: grows by what had to be assumed.
+        circuits: what lands in it, for the tandem breakers and the interlock that were found in place.
+    """
     if equipment.spaces is None:
         return None
     spaces = equipment.spaces - equipment.spaces % 2
@@ -213,14 +230,40 @@ def surveyed_box(equipment: Equipment, said: list[Assumption]) -> PanelBox | Non
                 "what its label says of breakers on one stab",
             )
         )
+    held = [circuit.present_space for circuit in circuits if circuit.interlocked]
     return PanelBox(
         equipment.id,
-        equipment.title,
+        f"{f'{equipment.rating_a:g} A, ' if equipment.rating_a else ''}{spaces} spaces, the panel that is there",
         spaces,
         limit,
         equipment.rating_a or 0.0,
         "breaker" if equipment.main == "breaker" else "lugs",
         equipment.main_a,
         outdoors=bool(equipment.outdoors),
+        tandem_spaces=_tandem_spaces(equipment, spaces, limit, circuits, said),
         stab_limit_a=equipment.stab_limit_a or equipment.rating_a,
+        interlock_space=held[0] if held else None,
     )
+
+
+def _tandem_spaces(
+    equipment: Equipment, spaces: int, limit: int, circuits: Sequence[PanelCircuit], said: list[Assumption]
+) -> tuple[int, ...]:
+    """Where tandem breakers may sit: as the label lists, or where they sit today in listed positions; else nowhere."""
+    if equipment.tandem_spaces is not None:
+        return tuple(sorted({space for space in equipment.tandem_spaces if space <= spaces}))
+    at = Counter(circuit.present_space for circuit in circuits if circuit.present_space is not None)
+    shared = tuple(sorted(space for space, count in at.items() if count == 2))
+    if shared and equipment.tandem_breakers == "listed positions":
+        return shared
+    if limit > spaces or shared:
+        found = f"; what shares space {' and '.join(map(str, shared))} today is moved" if shared else ""
+        said.append(
+            Assumption(
+                f"equipment.{equipment.id}.tandem_spaces",
+                f"no space of it takes a tandem breaker{found}",
+                "a tandem where the label lists none sits loose on the bus",
+                "the spaces that its label lists for tandem breakers",
+            )
+        )
+    return ()

@@ -8,10 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from driploop.panel.bound import lower_bound
+from driploop.panel.closer_bound import closer_bound
 from driploop.panel.cost import cost_of
 from driploop.panel.pieces import At, Board, Piece, fewest_tandems
 from driploop.panel.results import PanelProblem, Solved
-from driploop.panel.trading import balanced
+from driploop.panel.trading import balanced, wandered
 from driploop.panel.units import units_of
 
 #: Orders in which rooms are packed.
@@ -29,15 +30,19 @@ def solve_plain(problem: PanelProblem) -> Solved | None:
     if pieces is None or any(not piece.starts and not piece.flipped_starts for piece in pieces):
         return None
     packed = [each for order in _orders(pieces) if (each := _packed(problem, pieces, order)) is not None]
+    packed = packed or [each for each in (_packed(problem, pieces, _tall_first(pieces)),) if each is not None]
     if not packed:
         return None
     least = min(spread for spread, _ in packed)
     bound = lower_bound(problem, units)
     boards = [Board(problem, pieces, at=at) for spread, at in packed if spread == least]
     best = balanced(boards, enough=bound)
-    layout = best.layout()
-    cost = cost_of(problem, layout)
-    return Solved("plain", layout, cost, min(bound, cost.total))
+    cost = cost_of(problem, best.layout())
+    bound = closer_bound(problem, units, cost=cost.total)
+    if bound < cost.total and any(piece.present for piece in pieces):
+        best = wandered(best)
+        cost = cost_of(problem, best.layout())
+    return Solved("plain", best.layout(), cost, min(bound, cost.total))
 
 
 def _orders(pieces: Sequence[Piece]) -> Iterator[_Order]:
@@ -63,6 +68,12 @@ def _orders(pieces: Sequence[Piece]) -> Iterator[_Order]:
     yield [*starts, *tall_first, *ends]
     every = sorted(rest, key=lambda piece: (-piece.size, -piece.rating_a))
     yield [*starts, *([piece] for piece in every)]
+
+
+def _tall_first(pieces: Sequence[Piece]) -> _Order:
+    """Whatever stands two high first, though it was elsewhere: in a full panel that stays, single ones bar its way."""
+    tall = sorted(pieces, key=lambda piece: (not piece.fixed, -piece.size, len(piece.starts | piece.flipped_starts)))
+    return [[piece] for piece in tall]
 
 
 def _packed(problem: PanelProblem, pieces: Sequence[Piece], order: _Order) -> tuple[int, tuple[At, ...]] | None:

@@ -11,6 +11,7 @@ from driploop.editions import Edition
 from driploop.installation import Equipment, Graph
 from driploop.installation.model import Proposal, Wish
 from driploop.loads.results import LoadReading
+from driploop.panel.as_good import as_good
 from driploop.panel.before import neutral_before
 from driploop.panel.candidates import load_panels
 from driploop.panel.choice import PanelNeed, choose_panel, share_out
@@ -22,6 +23,7 @@ from driploop.panel.hours import ALL, Currents, calculated_share, hours_of, scal
 from driploop.panel.inputs import Breakers, Gathered, Legs, gather, surveyed_box
 from driploop.panel.plain import solve_plain
 from driploop.panel.results import (
+    AsGood,
     DirectoryLine,
     HourBalance,
     LandingStep,
@@ -183,6 +185,10 @@ class _Wall:
             interlock=any(c.interlocked for c in circuits),
             tandem_pairs=sum(c.tandem for c in circuits) // 2,
             largest_a=max((c.rating_a for c in circuits), default=0.0),
+            feed_through=any(
+                self.graph.installation.runs[id].ocpd == "none" and self.graph.installation.runs[id].fate not in GONE
+                for id in self.graph.runs_out.get(equipment.id, ())
+            ),
             arc_or_ground_fault=any(
                 part.afci or part.gfci for part in self.graph.circuits_of(equipment.id)
             ),
@@ -229,7 +235,7 @@ class _Wall:
             holds = equipment.branch_protection if equipment.branch_protection != "none" else "no branch breakers"
             refused.append(f"it holds {holds}: there are no breaker spaces to lay out")
         else:
-            box = surveyed_box(equipment, said)
+            box = surveyed_box(equipment, said, circuits)
             if box is None:
                 refused.append("its spaces were not counted: count them, and read its label")
         problem = PanelProblem(box, tuple(circuits), tuple(hour.id for hour in hours)) if box is not None else None
@@ -255,6 +261,7 @@ class _Wall:
         directory: tuple[DirectoryLine, ...] = ()
         traces: tuple[Trace, ...] = ()
         steps: tuple[LandingStep, ...] = ()
+        alike: tuple[AsGood, ...] = ()
         if problem is not None and solved is not None:
             before = neutral_before(problem, self.found or self.graph, said)
             lines = legs_a(problem, solved.layout)
@@ -262,6 +269,7 @@ class _Wall:
                 HourBalance(hour.id, hour.title, a, b, abs(a - b), was)
                 for hour, (a, b), was in zip(hours, lines, before, strict=True)
             )
+            alike = as_good(problem, solved)
             directory = directory_of(problem, solved.layout, unrated=unrated)
             old = self.found.installation if self.found is not None else None
             traces = traces_of(problem, solved.layout, title=title, found=old, unrated=unrated)
@@ -270,8 +278,9 @@ class _Wall:
             id, title, need, choice, problem, solved, balance, edition=self.edition
         )  # fmt: skip
         return PanelReading(
-            id, title, choice, problem, solved, tuple(refused), balance, directory, traces, steps, sheet, unique(said)
-        )
+            id, title, choice, problem, solved, tuple(refused), balance, directory, traces, steps, sheet, unique(said),
+            alike,
+        )  # fmt: skip
 
 
 def _feeder_unsized(id: str, feeder: PanelCircuit) -> Assumption:
@@ -336,6 +345,8 @@ def _reasons(need: PanelNeed, boxes: Sequence[PanelBox]) -> str:
         wanted.append(f"main breaker {need.main_a:g} A" if need.main_a is not None else "main breaker")
     if need.outdoors:
         wanted.append("outdoors")
+    if need.feed_through:
+        wanted.append("feed-through lugs")
     if need.spaces is not None:
         wanted.append(f"{need.spaces} spaces stated")
     if need.line_size is not None:

@@ -51,7 +51,8 @@ class PanelCircuit:
 
     ``amperes`` holds, pole by pole, the current of that pole in each working hour [A]. ``partner`` is the other
     circuit of a multiwire pair, whose handles are tied. ``room`` is what it is kept together with. ``present_space``
-    is the upper space it holds today in a panel that stays. ``reach_ft`` is the free wire inside the enclosure, counted
+    is the upper space it holds today in a panel that stays, ``present_half`` the half of it on a tandem breaker, where
+    the survey says which. ``reach_ft`` is the free wire inside the enclosure, counted
     from where it comes in [ft].
     """
 
@@ -66,6 +67,7 @@ class PanelCircuit:
     enters: Enters | None = None
     tandem: bool = False
     present_space: int | None = None
+    present_half: Half = ""
     interlocked: bool = False
     kind: Literal["circuit", "feeder", "reserved"] = "circuit"
 
@@ -124,6 +126,19 @@ class Solved:
     def gap_percent(self) -> float:
         """How far over the best it can be at most. [%]"""
         return 100.0 * max(self.cost.total - self.bound, 0) / max(self.bound, 1)
+
+
+@dataclass(frozen=True, slots=True)
+class AsGood:
+    """Another layout that costs the same. ``circuits`` are what differs: two that change places (``swap``), else those
+    that hang on the other line. ``lines`` holds the line of every circuit's first pole, ``neutral_a`` the neutral in
+    each hour [A]."""
+
+    circuits: tuple[str, ...]
+    swap: bool
+    lines: tuple[str, ...]
+    neutral_a: tuple[float, ...]
+    layout: Layout
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,3 +214,4 @@ class PanelReading:
     steps: tuple[LandingStep, ...]
     worksheet: Worksheet
     assumptions: tuple[Assumption, ...] = ()
+    as_good: tuple[AsGood, ...] = ()

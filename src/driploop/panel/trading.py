@@ -18,6 +18,10 @@ MOST_FOR_THREES = 60
 #: (pieces by spaces) that is done after every shaking.
 MOST_WIDE = 1200
 SMALL = 240
+#: In a panel that stays: how many trades are tried at random, and how much worse the first of them may be.
+#: [tenths of an ampere]
+WANDERINGS = 3000
+WORSE = 30
 
 _Moves = tuple[tuple[Piece, At], ...]
 
@@ -58,6 +62,34 @@ def balanced(boards: Sequence[Board], *, enough: int) -> Board:
     board = Board(first.problem, first.pieces, at=best[1])
     if any(piece.present for piece in board.pieces) and -(-best[0] // TENTHS) > enough:
         _settle_wide(board)
+    return board
+
+
+def wandered(start: Board) -> Board:
+    """The best board met by trading at random, at first also for the worse and less and less so; always the same way.
+
+    In a panel that stays, a room is drawn together only past boards that are worse than the one at hand.
+    """
+    board = Board(start.problem, start.pieces, at=start.standing())
+    shaking = Random(3)
+    now = _cost(board)
+    best, at = now, board.standing()
+    for step in range(WANDERINGS):
+        allowed = WORSE * (WANDERINGS - step) // WANDERINGS
+        one = board.pieces[int(shaking.random() * len(board.pieces))]
+        moves = _exchange(board, one, 1 + int(shaking.random() * board.spaces))
+        back = None if moves is None else _made(board, moves)
+        if back is None:
+            continue
+        after = _cost(board)
+        if after > now + allowed:
+            _made(board, back)
+            continue
+        now = after
+        if now < best:
+            best, at = now, board.standing()
+    board = Board(start.problem, start.pieces, at=at)
+    _settle_wide(board)
     return board
 
 

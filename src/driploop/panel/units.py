@@ -11,7 +11,7 @@ from driploop.panel.results import PanelCircuit, PanelProblem, Place
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """One breaker, or two tied by their handles.
+    """One breaker, or two tied by their handles, or two on the tandem breaker on which they were found.
 
     ``poles`` are the currents of each pole in every hour [tenths of an ampere], ``starts`` the upper spaces it may take
     as it stands, ``flipped_starts`` those it may take with its poles the other way up. ``rating_a`` is that of the
@@ -44,8 +44,8 @@ class Unit:
 
     @property
     def tandem(self) -> bool:
-        """Whether it may share a space."""
-        return self.size == 1 and self.circuits[0].tandem
+        """Whether it may share a space with another."""
+        return self.size == 1 and len(self.circuits) == 1 and self.circuits[0].tandem
 
     @property
     def anywhere(self) -> frozenset[int]:
@@ -57,6 +57,9 @@ class Unit:
         spaces = (space,) if self.size == 1 else (space + 2, space) if flipped else (space, space + 2)
         if len(self.circuits) == 1:
             return (Place(self.circuits[0].id, spaces),)
+        if self.size == 1:
+            upper, lower = self.circuits
+            return Place(upper.id, spaces, "upper"), Place(lower.id, spaces, "lower")
         return tuple(Place(circuit.id, (each,)) for circuit, each in zip(self.circuits, spaces, strict=True))
 
     def moved(self, space: int, *, flipped: bool) -> int:
@@ -68,19 +71,47 @@ class Unit:
 
 
 def units_of(problem: PanelProblem) -> tuple[Unit, ...]:
-    """Every breaker and tied pair, in the order of the circuits."""
+    """Every breaker, tied pair, and tandem breaker that stays, in the order of the circuits."""
     by_id = {circuit.id: circuit for circuit in problem.circuits}
     may_take = _Allowed(problem)
     taken: set[str] = set()
     units = []
+    stays = _tandems_that_stay(problem)
     for circuit in problem.circuits:
         if circuit.id in taken:
+            continue
+        if circuit.id in stays:
+            together = stays[circuit.id]
+            taken |= {each.id for each in together}
+            units.append(_tandem(together))
             continue
         partner = by_id.get(circuit.partner or "")
         pair = (circuit, partner) if partner is not None and partner.id not in taken else (circuit,)
         taken |= {each.id for each in pair}
         units.append(_unit(may_take, pair))
     return tuple(units)
+
+
+def _tandems_that_stay(problem: PanelProblem) -> dict[str, tuple[PanelCircuit, PanelCircuit]]:
+    """Two circuits found on one tandem breaker, in a space whose label lists it: they are left there, by circuit id."""
+    stays: dict[str, tuple[PanelCircuit, PanelCircuit]] = {}
+    limit = problem.box.stab_limit_a
+    for space in problem.box.tandem_spaces:
+        here = [circuit for circuit in problem.circuits if circuit.present_space == space]
+        if len(here) != 2 or not all(circuit.tandem and reaches(problem.box, circuit, space) for circuit in here):
+            continue
+        if limit is None or sum(circuit.rating_a for circuit in here) <= limit:
+            upper, lower = sorted(here, key=lambda circuit: ("upper", "", "lower").index(circuit.present_half))
+            stays[upper.id] = stays[lower.id] = (upper, lower)
+    return stays
+
+
+def _tandem(circuits: tuple[PanelCircuit, PanelCircuit]) -> Unit:
+    currents = [[tenths(a) for a in circuit.amperes[0]] for circuit in circuits]
+    pole = tuple(map(sum, zip(*currents, strict=True)))
+    at = frozenset({circuits[0].present_space or 0})
+    rooms = tuple(dict.fromkeys(circuit.room for circuit in circuits if circuit.room))
+    return Unit(circuits, (pole,), sum(circuit.rating_a for circuit in circuits), at, frozenset(), rooms)
 
 
 def _unit(may_take: _Allowed, circuits: tuple[PanelCircuit, ...]) -> Unit:
