@@ -7,7 +7,8 @@ import math
 from driploop.earth.measured import four_pin_ohm_cm
 from driploop.earth.results import SoilBand
 from driploop.editions import common_table
-from driploop.installation.model import FourPin, Soil
+from driploop.installation.model import Soil
+from driploop.installation.soil_tests import FourPin
 from driploop.worksheet import Assumption, WorksheetWriter
 
 
