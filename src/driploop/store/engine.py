@@ -1,0 +1,92 @@
+"""The database: SQLite beside its files by default, PostgreSQL by its address."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.engine import make_url
+from sqlalchemy.exc import ArgumentError
+
+from driploop.store.errors import StoreError
+
+#: How long one writer waits for another. [s]
+BUSY_S = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Store:
+    """An open database and the folder that holds photographs and backups beside it."""
+
+    engine: Engine
+    folder: Path
+
+    @property
+    def is_sqlite(self) -> bool:
+        """Whether the database is a file here."""
+        return self.engine.dialect.name == "sqlite"
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """A connection that sees one unmoving state."""
+        with self.engine.connect() as connection, connection.begin():
+            yield connection
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """A connection whose changes all stand at its end, or none. Writers wait for one another."""
+        options: dict[str, Any] = {"driploop_writing": True}
+        if not self.is_sqlite:
+            options["isolation_level"] = "READ COMMITTED"  # a writer that waited for another's row sees what it wrote
+        with self.engine.connect().execution_options(**options) as connection, connection.begin():
+            yield connection
+
+    def close(self) -> None:
+        """Give back every connection."""
+        self.engine.dispose()
+
+
+def engine_of(database: str) -> Engine:
+    """An engine for an address as ``sqlite:///jobs.sqlite`` or ``postgresql://user@host/name``.
+
+    Raises:
+        StoreError: the address names no database that is served here.
+    """
+    try:
+        url = make_url(database)
+    except ArgumentError:
+        raise _unknown(database) from None
+    if url.drivername in ("postgresql", "postgres"):
+        url = url.set(drivername="postgresql+psycopg")
+    if url.drivername == "postgresql+psycopg":
+        return create_engine(url, isolation_level="REPEATABLE READ", pool_pre_ping=True)
+    if url.drivername != "sqlite" or not url.database:
+        raise _unknown(database)
+    engine = create_engine(url, connect_args={"timeout": BUSY_S, "check_same_thread": False})
+    event.listen(engine, "connect", _prepare)
+    event.listen(engine, "begin", _begin)
+    return engine
+
+
+def _unknown(database: str) -> StoreError:
+    return StoreError(
+        f"{database!r} names no database that is served here.\n"
+        "  allowed  sqlite:///file.sqlite or postgresql://user@host/name\n"
+        "  do       Leave it out to keep the jobs in a file of this machine."
+    )
+
+
+def _prepare(raw: Any, _: Any) -> None:
+    raw.isolation_level = None  # transactions are begun below, not by the driver
+    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON"):
+        raw.execute(f"PRAGMA {pragma}")
+
+
+def _begin(connection: Connection) -> None:
+    # A writer says so at once; else two that both read first would refuse each other at the end.
+    writing = connection.get_execution_options().get("driploop_writing", False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
