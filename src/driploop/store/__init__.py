@@ -1,15 +1,29 @@
 """Jobs, people, history and photographs in a database: nothing acknowledged is lost, nothing is half saved.
 
-Public: ``open_store`` (migrate), ``Store`` (engine), ``jobs``, ``people``, ``photographs``, ``backup``, the types of
-``results``, ``StoreError`` and ``NotThereError`` (errors).
+Public: ``open_store`` (migrate), ``Store`` (engine), ``jobs``, ``people``, ``photographs``, ``backup``, ``export``, the
+types of ``results``, ``StoreError``, ``NotThereError`` and ``BusyError`` (errors).
 """
 
 from driploop.store.engine import Store
-from driploop.store.errors import NotThereError, StoreError
+from driploop.store.errors import BusyError, NotThereError, StoreError
 from driploop.store.migrate import open_store
-from driploop.store.results import Conflict, Edit, JobRow, PastChange, Person, Photograph, Saved, StoredJob, Who
+from driploop.store.results import (
+    BackedUp,
+    Conflict,
+    Edit,
+    JobRow,
+    PastChange,
+    Person,
+    Photograph,
+    Restored,
+    Saved,
+    StoredJob,
+    Who,
+)
 
 __all__ = [
+    "BackedUp",
+    "BusyError",
     "Conflict",
     "Edit",
     "JobRow",
@@ -17,6 +31,7 @@ __all__ = [
     "PastChange",
     "Person",
     "Photograph",
+    "Restored",
     "Saved",
     "Store",
     "StoreError",

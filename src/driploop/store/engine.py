@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -9,10 +10,10 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event
-from sqlalchemy.engine import make_url
-from sqlalchemy.exc import ArgumentError
+from sqlalchemy.engine import URL, make_url
+from sqlalchemy.exc import ArgumentError, DatabaseError, InternalError, OperationalError
 
-from driploop.store.errors import StoreError
+from driploop.store.errors import BusyError, StoreError
 
 #: How long one writer waits for another. [s]
 BUSY_S = 10
@@ -32,22 +33,45 @@ class Store:
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
-        """A connection that sees one unmoving state."""
-        with self.engine.connect() as connection, connection.begin():
+        """A connection that sees one unmoving state. Raises BusyError."""
+        with told_plainly(), self.engine.connect() as connection, connection.begin():
             yield connection
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:
-        """A connection whose changes all stand at its end, or none. Writers wait for one another."""
+        """A connection whose changes all stand at its end, or none. Writers wait for one another. Raises BusyError."""
         options: dict[str, Any] = {"driploop_writing": True}
         if not self.is_sqlite:
             options["isolation_level"] = "READ COMMITTED"  # a writer that waited for another's row sees what it wrote
-        with self.engine.connect().execution_options(**options) as connection, connection.begin():
+        with (
+            told_plainly(),
+            self.engine.connect().execution_options(**options) as connection,
+            connection.begin(),
+        ):
             yield connection
 
     def close(self) -> None:
         """Give back every connection."""
         self.engine.dispose()
+
+
+@contextmanager
+def told_plainly() -> Iterator[None]:
+    """Turns what a database says when it cannot be used into a sentence."""
+    try:
+        yield
+    except DatabaseError as error:
+        if not isinstance(error, OperationalError | InternalError) and type(error) is not DatabaseError:
+            raise  # a row that is refused is the caller's to explain
+        reason = reason_of(error)
+        if "locked" in reason:
+            reason = "others have been writing for too long"
+        raise BusyError(f"The database cannot be used just now: {reason}. Nothing was written; try again.") from error
+
+
+def reason_of(error: Exception) -> str:
+    """What a database said, on one line."""
+    return re.sub(r"\s+", " ", str(getattr(error, "orig", None) or error)).strip()
 
 
 def engine_of(database: str) -> Engine:
@@ -59,22 +83,29 @@ def engine_of(database: str) -> Engine:
     try:
         url = make_url(database)
     except ArgumentError:
-        raise _unknown(database) from None
-    if url.drivername in ("postgresql", "postgres"):
-        url = url.set(drivername="postgresql+psycopg")
-    if url.drivername == "postgresql+psycopg":
-        return create_engine(url, isolation_level="REPEATABLE READ", pool_pre_ping=True)
-    if url.drivername != "sqlite" or not url.database:
-        raise _unknown(database)
+        raise _unknown(database.split("://")[0]) from None
+    if url.drivername in ("postgresql", "postgres", "postgresql+psycopg"):
+        return _postgresql(url.set(drivername="postgresql+psycopg"))
+    if url.drivername != "sqlite" or not url.database or url.database == ":memory:":
+        raise _unknown(url.render_as_string(hide_password=True))
     engine = create_engine(url, connect_args={"timeout": BUSY_S, "check_same_thread": False})
     event.listen(engine, "connect", _prepare)
     event.listen(engine, "begin", _begin)
     return engine
 
 
-def _unknown(database: str) -> StoreError:
+def _postgresql(url: URL) -> Engine:
+    try:
+        return create_engine(url, isolation_level="REPEATABLE READ", pool_pre_ping=True)
+    except ModuleNotFoundError:
+        raise StoreError(
+            "PostgreSQL needs a library that is not here.\n  do       pip install 'driploop[postgresql]'"
+        ) from None
+
+
+def _unknown(shown: str) -> StoreError:
     return StoreError(
-        f"{database!r} names no database that is served here.\n"
+        f"{shown!r} names no database that is served here.\n"
         "  allowed  sqlite:///file.sqlite or postgresql://user@host/name\n"
         "  do       Leave it out to keep the jobs in a file of this machine."
     )

@@ -11,3 +11,7 @@ class StoreError(DriploopError):
 
 class NotThereError(StoreError):
     """What was asked for is not stored, or was deleted."""
+
+
+class BusyError(StoreError):
+    """The database could not be reached, or others held it too long; nothing was written, and trying again may help."""

@@ -2,54 +2,68 @@
 
 from __future__ import annotations
 
-import json
-import secrets
 from collections.abc import Sequence
-from datetime import UTC, datetime
 from typing import Any
 
 from sqlalchemy import Connection, Select, delete, func, insert, select, update
 
-from driploop.store.edits import apart, value_at, written
+from driploop.store.beside import last_looked_at, look_at, note_on, notes_of
+from driploop.store.edits import accepted, apart, of_today, part_of, tables_of_text, value_at, written, written_at
 from driploop.store.engine import Store
-from driploop.store.errors import NotThereError, StoreError
-from driploop.store.results import Conflict, Edit, JobRow, PastChange, Saved, StoredJob, Who
-from driploop.store.tables import STAGES, WAITS_ON, changes, jobs, looked_at, notes
-from driploop.survey import read_job_text
-from driploop.survey.syntax import parse_toml
+from driploop.store.errors import StoreError
+from driploop.store.past import history, undo
+from driploop.store.records import (
+    BESIDE,
+    ROW,
+    WHOLE,
+    Change,
+    conflict,
+    headings,
+    job_row,
+    new_id,
+    now,
+    remember,
+    stored,
+    write,
+)
+from driploop.store.results import Conflict, Edit, JobRow, Saved, StoredJob, Who
+from driploop.store.tables import STAGES, WAITS_ON, changes, jobs, looked_at, texts
 
-_ROW = (jobs.c.id, jobs.c.title, jobs.c.stage, jobs.c.waits_on, jobs.c.revision, jobs.c.changed_at)
-#: A path that stands for the job file as a whole in the history.
-WHOLE = ""
-
-
-def new_id() -> str:
-    """An id that nobody can guess and that fits a link."""
-    return secrets.token_hex(8)
-
-
-def now() -> datetime:
-    """This moment, in UTC."""
-    return datetime.now(UTC)
+__all__ = [
+    "add_job",
+    "change_job",
+    "delete_job",
+    "history",
+    "last_looked_at",
+    "list_jobs",
+    "look_at",
+    "move_on",
+    "note_on",
+    "notes_of",
+    "read_stored",
+    "replace_text",
+    "undo",
+]
 
 
 def add_job(store: Store, text: str, *, who: Who) -> StoredJob:
-    """Keep a new job file.
+    """Keep a new job file; one of an older format is brought up to date, comments kept.
 
     Raises:
         JobFileError: the text is no job file; nothing is kept.
     """
-    read_job_text(text, name="the job")
+    text = accepted(text)
     moment, id = now(), new_id()
-    title, looked_up = _headings(text)
+    title, looked_up = headings(text)
     with store.writing() as connection:
         connection.execute(
             insert(jobs).values(
-                id=id, title=title, looked_up=looked_up, text=text, revision=1, stage=STAGES[0], waits_on=WAITS_ON[0],
+                id=id, title=title, looked_up=looked_up, revision=1, stage=STAGES[0], waits_on=WAITS_ON[0],
                 created_at=moment, changed_at=moment,
             )
         )  # fmt: skip
-        _remember(connection, id, 1, moment, who, [(WHOLE, None, text, None)])
+        connection.execute(insert(texts).values(job=id, text=text))
+        remember(connection, id, 1, moment, who, [Change(WHOLE, None, text)])
         connection.execute(insert(looked_at).values(job=id, person=who.id or "", text=text))
     return StoredJob(JobRow(id, title, STAGES[0], WAITS_ON[0], 1, moment), text)
 
@@ -66,18 +80,19 @@ def list_jobs(
         start: so many are passed over.
         count: so many are handed out at most.
     """
-    asked = _fitting(select(*_ROW), search, stage, waits_on)
+    asked = _fitting(select(*ROW), search, stage, waits_on)
     counted = _fitting(select(func.count()).select_from(jobs), search, stage, waits_on)
+    page = asked.order_by(jobs.c.changed_at.desc(), jobs.c.id).offset(max(start, 0)).limit(max(count, 0))
     with store.reading() as connection:
-        rows = connection.execute(asked.order_by(jobs.c.changed_at.desc(), jobs.c.id).offset(start).limit(count)).all()
+        rows = connection.execute(page).all()
         total = connection.execute(counted).scalar_one()
-    return tuple(_job_row(row) for row in rows), total
+    return tuple(job_row(row) for row in rows), total
 
 
 def read_stored(store: Store, id: str) -> StoredJob:
     """One job with its file. Raises NotThereError."""
     with store.reading() as connection:
-        return _stored(connection, id)
+        return stored(connection, id)
 
 
 def change_job(store: Store, id: str, edits: Sequence[Edit], *, who: Who) -> Saved:
@@ -87,16 +102,25 @@ def change_job(store: Store, id: str, edits: Sequence[Edit], *, who: Who) -> Sav
         NotThereError: there is no such job.
         JobFileError: an edit would bring a fault; nothing is written, nothing is lost.
         UpdateError: a path that is no field of a job file.
+        StoreError: two of the edits touch the same thing.
     """
     with store.writing() as connection:
-        before = _stored(connection, id, hold=True)
-        free, taken, stands = apart(before.text, edits)
-        conflicts = tuple(_conflict(connection, id, edit, stands[edit.path]) for edit in taken)
+        before = stored(connection, id, hold=True)
+        text = of_today(before.text)
+        tables = tables_of_text(text)
+        sorted_ = apart(tables, edits)
+        conflicts = [conflict(connection, id, edit, value_at(tables, edit.path)) for edit in sorted_.taken]
+        free = []
+        for edit in sorted_.free:
+            gone = _in_a_part_taken_away(connection, id, tables, edit)
+            conflicts += [] if gone is None else [gone]
+            free += [edit] if gone is None else []
         if not free:
-            return Saved(before, (), conflicts)
-        past = [(edit.path, stands[edit.path], edit.value, None) for edit in free]
-        after = _write(connection, before, written(before.text, free), who, past)
-    return Saved(after, tuple(edit.path for edit in free), conflicts)
+            return Saved(before, (), tuple(conflicts))
+        after_text = written(text, free)
+        past = [_change(tables, edit, text) for edit in free]
+        after = write(connection, before, after_text, who, past)
+    return Saved(after, tuple(edit.path for edit in free), tuple(conflicts))
 
 
 def replace_text(store: Store, id: str, text: str, *, who: Who, seen_revision: int) -> Saved:
@@ -106,49 +130,15 @@ def replace_text(store: Store, id: str, text: str, *, who: Who, seen_revision: i
         NotThereError: there is no such job.
         JobFileError: the text is no job file.
     """
-    read_job_text(text, name="the job")
+    text = accepted(text)
     with store.writing() as connection:
-        before = _stored(connection, id, hold=True)
+        before = stored(connection, id, hold=True)
+        if before.text == text:
+            return Saved(before, ())
         if before.row.revision != seen_revision:
-            stranger = _conflict(connection, id, Edit(WHOLE, text), before.text)
-            return Saved(before, (), (stranger,))
-        after = _write(connection, before, text, who, [(WHOLE, before.text, text, None)])
+            return Saved(before, (), (conflict(connection, id, Edit(WHOLE, text), before.text),))
+        after = write(connection, before, text, who, [Change(WHOLE, before.text, text)])
     return Saved(after, (WHOLE,))
-
-
-def undo(store: Store, id: str, change: int, *, who: Who) -> Saved:
-    """Take one change of the history back; where the same thing was changed again since, it is asked about.
-
-    Raises:
-        NotThereError: there is no such job or change.
-        JobFileError: without the change the file would have a fault.
-    """
-    with store.writing() as connection:
-        before = _stored(connection, id, hold=True)
-        row = connection.execute(select(changes).where(changes.c.job == id, changes.c.id == change)).one_or_none()
-        if row is None or (row.path == WHOLE and row.before is None):
-            raise NotThereError("This change is not in the history of the job, or is its beginning.")
-        old, new = _loaded(row.before), _loaded(row.after)
-        stands = before.text if row.path == WHOLE else value_at(parse_toml(before.text, name="the job"), row.path)
-        if stands != new:
-            return Saved(before, (), (_conflict(connection, id, Edit(row.path, old, new), stands),))
-        text = str(old) if row.path == WHOLE else written(before.text, [Edit(row.path, old, new)])
-        after = _write(connection, before, text, who, [(row.path, new, old, change)])
-    return Saved(after, (row.path,))
-
-
-def history(store: Store, id: str, *, count: int = 200) -> tuple[PastChange, ...]:
-    """The changes of a job, last first."""
-    with store.reading() as connection:
-        _stored(connection, id)
-        rows = connection.execute(
-            select(changes).where(changes.c.job == id).order_by(changes.c.id.desc()).limit(count)
-        ).all()
-        undone = set(connection.execute(select(changes.c.undoes).where(changes.c.job == id)).scalars())
-    return tuple(
-        PastChange(r.id, r.revision, r.at, r.who, r.path, _loaded(r.before), _loaded(r.after), r.undoes, r.id in undone)
-        for r in rows
-    )
 
 
 def move_on(store: Store, id: str, *, stage: str | None = None, waits_on: str | None = None, who: Who) -> JobRow:
@@ -162,58 +152,27 @@ def move_on(store: Store, id: str, *, stage: str | None = None, waits_on: str | 
     for name, (word, allowed) in wanted.items():
         if word is not None and word not in allowed:
             raise StoreError(f"{name}: {word!r} is none of {', '.join(allowed)}.")
-    values = {name: word for name, (word, _) in wanted.items() if word is not None}
     with store.writing() as connection:
-        before = _stored(connection, id, hold=True).row
+        before = stored(connection, id, hold=True).row
+        values = {name: word for name, (word, _) in wanted.items() if word not in (None, getattr(before, name))}
         if values:
             moment = now()
             connection.execute(update(jobs).where(jobs.c.id == id).values(**values, changed_at=moment))
-            past = [(f"@{name}", getattr(before, name), word, None) for name, word in values.items()]
-            _remember(connection, id, before.revision, moment, who, past)
-        return _stored(connection, id).row
+            past = [Change(f"{BESIDE}{name}", getattr(before, name), word) for name, word in values.items()]
+            remember(connection, id, before.revision, moment, who, past)
+        return stored(connection, id).row
 
 
 def delete_job(store: Store, id: str) -> None:
-    """Delete a job with its history, notes and photographs. Raises NotThereError."""
-    from driploop.store.photographs import drop_files, files_of
+    """Delete a job with its history, notes, photographs and their files. Raises NotThereError."""
+    from driploop.store.photographs import drop_files, drop_folders, give_up
 
     with store.writing() as connection:
-        _stored(connection, id, hold=True)
-        digests = files_of(connection, id)
+        stored(connection, id, hold=True)
+        given_up = give_up(connection, id)
         connection.execute(delete(jobs).where(jobs.c.id == id))
-    drop_files(store, digests)
-
-
-def last_looked_at(store: Store, id: str, *, who: Who) -> str | None:
-    """The file as this person last looked at its consequence; None where they never did."""
-    asked = select(looked_at.c.text).where(looked_at.c.job == id, looked_at.c.person == (who.id or ""))
-    with store.reading() as connection:
-        return connection.execute(asked).scalar_one_or_none()
-
-
-def look_at(store: Store, id: str, text: str, *, who: Who) -> None:
-    """This person has looked at the consequence of the file as given."""
-    with store.writing() as connection:
-        _stored(connection, id, hold=True)
-        mine = (looked_at.c.job == id) & (looked_at.c.person == (who.id or ""))
-        connection.execute(delete(looked_at).where(mine))
-        connection.execute(insert(looked_at).values(job=id, person=who.id or "", text=text))
-
-
-def note_on(store: Store, id: str, about: str, words: str, *, who: Who) -> None:
-    """Keep a note on something of a job, as on an alternative; empty words take it away. Raises NotThereError."""
-    with store.writing() as connection:
-        _stored(connection, id, hold=True)
-        connection.execute(delete(notes).where(notes.c.job == id, notes.c.about == about))
-        if words.strip():
-            connection.execute(insert(notes).values(job=id, about=about, words=words.strip(), who=who.name, at=now()))
-
-
-def notes_of(store: Store, id: str) -> dict[str, str]:
-    """The notes on a job by what they are about."""
-    with store.reading() as connection:
-        rows = connection.execute(select(notes.c.about, notes.c.words).where(notes.c.job == id)).all()
-    return {row.about: row.words for row in rows}
+    drop_files(store, given_up)
+    drop_folders(store, id)
 
 
 def _fitting(asked: Select[Any], search: str, stage: str, waits_on: str) -> Select[Any]:
@@ -226,71 +185,21 @@ def _fitting(asked: Select[Any], search: str, stage: str, waits_on: str) -> Sele
     return asked
 
 
-def _stored(connection: Connection, id: str, *, hold: bool = False) -> StoredJob:
-    asked = select(*_ROW, jobs.c.text).where(jobs.c.id == id)
-    row = connection.execute(asked.with_for_update() if hold else asked).one_or_none()
-    if row is None:
-        raise NotThereError("There is no such job; it may have been deleted.")
-    return StoredJob(_job_row(row), row.text)
+def _change(tables: dict[str, Any], edit: Edit, text: str) -> Change:
+    takes_a_part = edit.value is None and isinstance(written_at(tables, edit.path), dict)
+    return Change(edit.path, written_at(tables, edit.path), edit.value, whole=text if takes_a_part else None)
 
 
-def _write(
-    connection: Connection, before: StoredJob, text: str, who: Who, past: Sequence[tuple[str, Any, Any, int | None]]
-) -> StoredJob:
-    title, looked_up = _headings(text)
-    revision, moment, id = before.row.revision + 1, now(), before.row.id
-    values = {"title": title, "looked_up": looked_up, "text": text, "revision": revision, "changed_at": moment}
-    connection.execute(update(jobs).where(jobs.c.id == id).values(**values))
-    _remember(connection, id, revision, moment, who, past)
-    return StoredJob(JobRow(id, title, before.row.stage, before.row.waits_on, revision, moment), text)
-
-
-def _remember(
-    connection: Connection, id: str, revision: int, moment: datetime, who: Who,
-    past: Sequence[tuple[str, Any, Any, int | None]],
-) -> None:  # fmt: skip
-    connection.execute(
-        insert(changes),
-        [
-            {
-                "job": id, "revision": revision, "at": moment, "person": who.id, "who": who.name, "path": path,
-                "before": _dumped(before), "after": _dumped(after), "undoes": undoes,
-            }
-            for path, before, after, undoes in past
-        ],
-    )  # fmt: skip
-
-
-def _conflict(connection: Connection, id: str, edit: Edit, stands: Any) -> Conflict:
-    """Who changed the place last: the thing itself, what holds it, or something in it."""
-    rows = connection.execute(
-        select(changes.c.path, changes.c.who, changes.c.at).where(changes.c.job == id).order_by(changes.c.id.desc())
-    )
-    last = next((row for row in rows if _touches(row.path, edit.path)), None)
-    return Conflict(edit.path, edit.value, stands, edit.seen, last.who if last else "", last.at if last else None)
-
-
-def _touches(one: str, other: str) -> bool:
-    if WHOLE in (one, other):
-        return True
-    return f"{one}.".startswith(f"{other}.") or f"{other}.".startswith(f"{one}.")
-
-
-def _headings(text: str) -> tuple[str, str]:
-    """Title and the words that a search looks through."""
-    job = read_job_text(text, name="the job")
-    header = job.header
-    places = (header.title, header.number, header.customer, header.address, job.town.name)
-    return header.title, " ".join(word for word in places if word).lower()
-
-
-def _job_row(row: Any) -> JobRow:
-    return JobRow(row.id, row.title, row.stage, row.waits_on, row.revision, row.changed_at)
-
-
-def _dumped(value: Any) -> str | None:
-    return None if value is None else json.dumps(value, ensure_ascii=False)
-
-
-def _loaded(written: str | None) -> Any:
-    return None if written is None else json.loads(written)
+def _in_a_part_taken_away(connection: Connection, id: str, tables: dict[str, Any], edit: Edit) -> Conflict | None:
+    """A field of a part that somebody took away in between: it must not bring the part back by itself."""
+    part = part_of(edit.path)
+    if part is None or edit.value is None or written_at(tables, part) is not None:
+        return None
+    asked = select(changes.c.after).where(changes.c.job == id, changes.c.path == part).order_by(changes.c.id.desc())
+    last = connection.execute(asked.limit(1)).one_or_none()
+    if last is None or last.after is not None:
+        return None
+    value: Any = edit.value
+    for step in reversed(edit.path.removeprefix(f"{part}.").split(".")):
+        value = {step: value}
+    return conflict(connection, id, Edit(part, value), None)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from pathlib import Path
 from typing import Any
 
 
@@ -114,3 +115,22 @@ class Photograph:
     bytes: int
     who: str
     at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class BackedUp:
+    """What a backup or an export holds. ``missing`` are ids of photographs whose files were not there."""
+
+    path: Path
+    jobs: int
+    photographs: int
+    missing: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Restored:
+    """What came back from a backup, and where that which was there before has gone."""
+
+    jobs: int
+    photographs: int
+    aside: Path | None

@@ -59,6 +59,26 @@ class Utc(TypeDecorator[datetime]):
         return moment.astimezone(UTC)
 
 
+class Id(TypeDecorator[str]):
+    """An id, or another short word. As every text: no NUL, which PostgreSQL refuses, no half of a character pair."""
+
+    impl = String
+    cache_ok = True
+
+    def process_bind_param(self, value: str | None, dialect: Dialect) -> str | None:
+        """Text on its way in, or in a question."""
+        if value is None:
+            return None
+        return value.replace("\0", "").encode("utf-8", "replace").decode("utf-8")
+
+
+class Words(Id):
+    """Text of any length."""
+
+    impl = Text
+    cache_ok = True
+
+
 def _words(column: str, allowed: tuple[str, ...]) -> CheckConstraint:
     listed = ", ".join(f"'{word}'" for word in allowed)
     return CheckConstraint(f"{column} IN ({listed})", name=column)
@@ -67,11 +87,11 @@ def _words(column: str, allowed: tuple[str, ...]) -> CheckConstraint:
 people = Table(
     "people",
     metadata,
-    Column("id", String(16), primary_key=True),
-    Column("name", Text, nullable=False),
-    Column("sign_in", Text, nullable=False, unique=True),
-    Column("role", String(8), nullable=False),
-    Column("password", Text),
+    Column("id", Id(16), primary_key=True),
+    Column("name", Words, nullable=False),
+    Column("sign_in", Words, nullable=False, unique=True),
+    Column("role", Id(8), nullable=False),
+    Column("password", Words),
     Column("active", Integer, nullable=False, server_default="1"),
     Column("created_at", Utc, nullable=False),
     _words("role", ROLES),
@@ -80,17 +100,17 @@ people = Table(
 sessions = Table(
     "sessions",
     metadata,
-    Column("digest", String(64), primary_key=True),
+    Column("digest", Id(64), primary_key=True),
     Column("person", ForeignKey("people.id", ondelete="CASCADE"), nullable=False, index=True),
-    Column("form_key", String(64), nullable=False),
+    Column("form_key", Id(64), nullable=False),
     Column("until", Utc, nullable=False),
 )
 
 invitations = Table(
     "invitations",
     metadata,
-    Column("digest", String(64), primary_key=True),
-    Column("role", String(8), nullable=False),
+    Column("digest", Id(64), primary_key=True),
+    Column("role", Id(8), nullable=False),
     Column("by", ForeignKey("people.id", ondelete="SET NULL")),
     Column("until", Utc, nullable=False),
     _words("role", ROLES),
@@ -100,7 +120,7 @@ attempts = Table(
     "attempts",
     metadata,
     Column("id", Integer, primary_key=True, autoincrement=True),
-    Column("what", Text, nullable=False),
+    Column("what", Words, nullable=False),
     Column("at", Utc, nullable=False),
     Index("ix_attempts_what_at", "what", "at"),
 )
@@ -108,18 +128,25 @@ attempts = Table(
 jobs = Table(
     "jobs",
     metadata,
-    Column("id", String(16), primary_key=True),
-    Column("title", Text, nullable=False),
-    Column("looked_up", Text, nullable=False),
-    Column("text", Text, nullable=False),
+    Column("id", Id(16), primary_key=True),
+    Column("title", Words, nullable=False),
+    Column("looked_up", Words, nullable=False),
     Column("revision", Integer, nullable=False),
-    Column("stage", String(12), nullable=False),
-    Column("waits_on", String(12), nullable=False),
+    Column("stage", Id(12), nullable=False),
+    Column("waits_on", Id(12), nullable=False),
     Column("created_at", Utc, nullable=False),
     Column("changed_at", Utc, nullable=False, index=True),
     _words("stage", STAGES),
     _words("waits_on", WAITS_ON),
     Index("ix_jobs_stage_changed_at", "stage", "changed_at"),
+)
+
+#: The job files, apart from the list so that a search reads little.
+texts = Table(
+    "texts",
+    metadata,
+    Column("job", ForeignKey("jobs.id", ondelete="CASCADE"), primary_key=True),
+    Column("text", Words, nullable=False),
 )
 
 changes = Table(
@@ -129,12 +156,13 @@ changes = Table(
     Column("job", ForeignKey("jobs.id", ondelete="CASCADE"), nullable=False),
     Column("revision", Integer, nullable=False),
     Column("at", Utc, nullable=False),
-    Column("person", String(16)),
-    Column("who", Text, nullable=False),
-    Column("path", Text, nullable=False),
-    Column("before", Text),
-    Column("after", Text),
+    Column("person", Id(16)),
+    Column("who", Words, nullable=False),
+    Column("path", Words, nullable=False),
+    Column("before", Words),
+    Column("after", Words),
     Column("undoes", Integer),
+    Column("whole", Words),
     Index("ix_changes_job_id", "job", "id"),
 )
 
@@ -142,33 +170,42 @@ looked_at = Table(
     "looked_at",
     metadata,
     Column("job", ForeignKey("jobs.id", ondelete="CASCADE"), primary_key=True),
-    Column("person", String(16), primary_key=True),
-    Column("text", Text, nullable=False),
+    Column("person", Id(16), primary_key=True),
+    Column("text", Words, nullable=False),
 )
 
 notes = Table(
     "notes",
     metadata,
     Column("job", ForeignKey("jobs.id", ondelete="CASCADE"), primary_key=True),
-    Column("about", String(120), primary_key=True),
-    Column("words", Text, nullable=False),
-    Column("who", Text, nullable=False),
+    Column("about", Id(120), primary_key=True),
+    Column("words", Words, nullable=False),
+    Column("who", Words, nullable=False),
     Column("at", Utc, nullable=False),
 )
 
 photographs = Table(
     "photographs",
     metadata,
-    Column("id", String(16), primary_key=True),
+    Column("id", Id(16), primary_key=True),
     Column("job", ForeignKey("jobs.id", ondelete="CASCADE"), nullable=False, index=True),
-    Column("item", Text, nullable=False),
-    Column("caption", Text, nullable=False, server_default=""),
-    Column("digest", String(64), nullable=False),
-    Column("kind", String(12), nullable=False),
+    Column("item", Words, nullable=False),
+    Column("caption", Words, nullable=False, server_default=""),
+    Column("digest", Id(64), nullable=False),
+    Column("kind", Id(12), nullable=False),
     Column("width", Integer, nullable=False),
     Column("height", Integer, nullable=False),
     Column("bytes", Integer, nullable=False),
-    Column("who", Text, nullable=False),
+    Column("who", Words, nullable=False),
     Column("at", Utc, nullable=False),
     UniqueConstraint("job", "item", "digest", name="uq_photographs_once"),
+)
+
+#: Photographs whose files are being written or deleted: what a crash leaves behind is found by these.
+leftovers = Table(
+    "leftovers",
+    metadata,
+    Column("photograph", Id(16), primary_key=True),
+    Column("job", Id(16), nullable=False),
+    Column("at", Utc, nullable=False),
 )

@@ -153,7 +153,7 @@ def _single_changes(changes: Mapping[str, Any]) -> Iterator[tuple[Path, Any]]:
 
 
 def _single(path: Path, value: Any) -> Iterator[tuple[Path, Any]]:
-    depth = _depth(path)
+    depth = table_depth(path)
     if value is None or len(path) > depth:
         yield path, value
     elif not isinstance(value, Mapping):
@@ -165,8 +165,8 @@ def _single(path: Path, value: Any) -> Iterator[tuple[Path, Any]]:
             yield from _single((*path, key), item)
 
 
-def _depth(path: Path) -> int:
-    """How many steps of a path lead to the table whose keys are fields."""
+def table_depth(path: Path) -> int:
+    """How many steps of a path lead to the table whose keys are fields; its first must be a table of a job file."""
     if path[0] in BY_ID:
         return 2
     key = keys_of(SINGLE[path[0]]).get(path[1]) if len(path) > 1 else None
@@ -176,7 +176,7 @@ def _depth(path: Path) -> int:
 def _with_change(text: str, path: Path, value: Any) -> str:
     if value is None:
         return remove(text, path)
-    return add_table(text, path) if len(path) == _depth(path) else set_value(text, path, value)
+    return add_table(text, path) if len(path) == table_depth(path) else set_value(text, path, value)
 
 
 def _apply(tables: dict[str, Any], path: Path, value: Any) -> None:
