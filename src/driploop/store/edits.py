@@ -56,12 +56,13 @@ def written_at(tables: Mapping[str, Any], path: str) -> Any:
 def apart(tables: Mapping[str, Any], edits: Sequence[Edit]) -> Apart:
     """Sort edits by whether their places are as they were seen.
 
-    A set of fields for a part that is there is taken field by field, so that two people can fill in one form.
+    A set of fields for a part that is there is taken field by field, so that two people can fill in one form; what
+    was sent back as it was seen is no edit.
 
     Raises:
         StoreError: two edits touch the same thing.
     """
-    single = [each for edit in edits for each in _field_by_field(tables, edit)]
+    single = [e for edit in edits for e in _field_by_field(tables, edit) if not _exactly(e.value, e.seen)]
     _refuse_overlap(single)
     changing = [edit for edit in single if not _exactly(written_at(tables, edit.path), edit.value)]
     free = tuple(edit for edit in changing if same(value_at(tables, edit.path), edit.seen))

@@ -185,6 +185,8 @@ def _apply(tables: dict[str, Any], path: Path, value: Any) -> None:
         if value is None and step not in holder:
             return
         holder = holder.setdefault(step, {})
+        if not isinstance(holder, dict):
+            raise UpdateError(f"{'.'.join(path)!r} is no field of a job file: {step!r} holds a value, not a table.")
     if value is None:
         holder.pop(path[-1], None)
     elif value == {} and isinstance(value, Mapping):
