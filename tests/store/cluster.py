@@ -60,7 +60,7 @@ def running(folder: Path) -> Iterator[Path]:
     try:
         yield folder
     finally:
-        call(str(bin_ / "pg_ctl"), "-D", str(data), "-w", "-m", "immediate", "stop")
+        call(str(bin_ / "pg_ctl"), "-D", str(data), "-w", "-m", "fast", "stop")
 
 
 @contextmanager

@@ -15,7 +15,7 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, MetaData, Table, insert, select, text
+from sqlalchemy import Connection, MetaData, Select, Table, insert, select, text
 from sqlalchemy.exc import SQLAlchemyError
 
 from driploop.store.archive import new_archive
@@ -168,8 +168,8 @@ def _put_back(
     try:
         with told_plainly(), rebuilding(store) as connection:
             _hold_all(connection)
-            old = set(connection.execute(select(photographs.c.job, photographs.c.id)).tuples())
-            old |= set(connection.execute(select(leftovers.c.job, leftovers.c.photograph)).tuples())
+            old = _pairs(connection, select(photographs.c.job, photographs.c.id))
+            old |= _pairs(connection, select(leftovers.c.job, leftovers.c.photograph))
             if _holds_something(connection):
                 if not replace:
                     raise StoreError("There are jobs or people here already. Restore into an empty folder.")
@@ -183,8 +183,7 @@ def _put_back(
             _build(connection, str(about["step"]))
             counts = {table.name: _fill(connection, archive, table) for table in _tables_there(connection)}
             upgrade(connection)
-            new = set(connection.execute(select(photographs.c.job, photographs.c.id)).tuples())
-            given_up = sorted(old - new)
+            given_up = sorted(old - _pairs(connection, select(photographs.c.job, photographs.c.id)))
             if given_up:
                 rows = [{"job": job, "photograph": id, "at": datetime.now(UTC)} for job, id in given_up]
                 connection.execute(insert(leftovers), rows)
@@ -196,6 +195,10 @@ def _put_back(
         raise
     drop_files(store, given_up)
     return Restored(counts["jobs"], counts[_PHOTOGRAPHS], aside)
+
+
+def _pairs(connection: Connection, asked: Select[Any]) -> set[tuple[str, str]]:
+    return {(job, id) for job, id in connection.execute(asked)}
 
 
 def _hold_all(connection: Connection) -> None:

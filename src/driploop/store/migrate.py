@@ -73,7 +73,7 @@ def bring_up_to_date(store: Store) -> Path | None:
                 return None
             from driploop.store.backup import back_up
 
-            moment = datetime.now(UTC).strftime("%Y%m%d-%H%M%S")
+            moment = datetime.now(UTC).strftime("%Y%m%d-%H%M%S-%f")
             kept = store.folder / "backups" / f"before-step-{NEWEST}-{moment}.zip"
             back_up(store, kept, pictures=False)
             upgrade(connection)
