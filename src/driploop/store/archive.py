@@ -6,7 +6,7 @@ import os
 import secrets
 import zipfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from driploop.store.errors import StoreError
@@ -34,4 +34,5 @@ def new_archive(path: Path) -> Iterator[zipfile.ZipFile]:
     except OSError as error:
         raise StoreError(f"{path}: cannot be written: {error.strerror}.") from error
     finally:
-        temporary.unlink(missing_ok=True)
+        with suppress(OSError):
+            temporary.unlink(missing_ok=True)

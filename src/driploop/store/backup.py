@@ -21,7 +21,7 @@ from sqlalchemy.exc import SQLAlchemyError
 from driploop.store.archive import new_archive
 from driploop.store.engine import Store, reason_of, told_plainly
 from driploop.store.errors import StoreError
-from driploop.store.migrate import NEWEST, rebuilding, upgrade, version_of
+from driploop.store.migrate import NEWEST, is_step, rebuilding, upgrade, version_of
 from driploop.store.photographs import SIZES, drop_files, file_of, put_file
 from driploop.store.results import BackedUp, Photograph, Restored
 from driploop.store.tables import Utc, leftovers, metadata, photographs
@@ -140,7 +140,7 @@ def _deleted_meanwhile(store: Store, ids: set[str]) -> set[str]:
 
 def _about(archive: zipfile.ZipFile, path: Path) -> dict[str, Any]:
     about: dict[str, Any] = json.loads(archive.read(_ABOUT))
-    if about.get("format") != _FORMAT or not isinstance(about["step"], str):
+    if about.get("format") != _FORMAT or not is_step(str(about["step"])):
         raise StoreError(f"{path}: is no backup that this program can read. Take the program up to date first.")
     if about["step"] > NEWEST:
         raise StoreError(f"{path}: was written by a newer program. Take this one up to date first.")
@@ -227,6 +227,8 @@ def _fill(connection: Connection, archive: zipfile.ZipFile, table: Table) -> int
     rows = _rows(archive, table.name)
     while chunk := list(islice(rows, _AT_ONCE)):
         for row in chunk:
+            if row.keys() != set(table.columns.keys()):
+                raise ValueError(f"a row of {table.name} has other columns than its table")
             row.update({name: datetime.fromisoformat(row[name]) for name in moments if row[name] is not None})
         connection.execute(insert(table), chunk)
         count += len(chunk)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sqlite3
 import threading
 from collections.abc import Iterator
@@ -134,6 +135,11 @@ def version_of(connection: Connection) -> str | None:
     return None if found is None else str(found)
 
 
+def is_step(version: str) -> bool:
+    """Whether this is the number of a step, of this program or a newer one."""
+    return re.fullmatch(r"\d{4}", version) is not None and version > "0000"
+
+
 def _version(engine: Engine) -> str | None:
     with engine.connect() as connection:
         return version_of(connection)
@@ -145,7 +151,7 @@ def _refuse_strangers(store: Store, connection: Connection, version: str | None)
             raise StoreError(
                 f"the database {_shown(store)} holds tables of another program. Nothing was touched. Name another."
             )
-    elif not (version.isdigit() and len(version) == len(NEWEST)):
+    elif not is_step(version):
         raise StoreError(f"the database {_shown(store)} is of another program. Nothing was touched. Name another.")
     elif version > NEWEST:
         raise StoreError(
