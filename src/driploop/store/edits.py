@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from driploop.installation.kinds import UNKNOWN
@@ -32,8 +33,9 @@ class Apart:
     taken: tuple[Edit, ...]
 
 
-def tables_of_text(text: str) -> dict[str, Any]:
-    """The tables of a stored job file."""
+@lru_cache(maxsize=8)
+def tables_of_text(text: str) -> Mapping[str, Any]:
+    """The tables of a stored job file, to be read only: the last few are kept."""
     return parse_toml(text, name=NAME)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from sqlalchemy import Connection, Select, delete, func, insert, select, update
@@ -185,12 +185,12 @@ def _fitting(asked: Select[Any], search: str, stage: str, waits_on: str) -> Sele
     return asked
 
 
-def _change(tables: dict[str, Any], edit: Edit, text: str) -> Change:
+def _change(tables: Mapping[str, Any], edit: Edit, text: str) -> Change:
     takes_a_part = edit.value is None and isinstance(written_at(tables, edit.path), dict)
     return Change(edit.path, written_at(tables, edit.path), edit.value, whole=text if takes_a_part else None)
 
 
-def _in_a_part_taken_away(connection: Connection, id: str, tables: dict[str, Any], edit: Edit) -> Conflict | None:
+def _in_a_part_taken_away(connection: Connection, id: str, tables: Mapping[str, Any], edit: Edit) -> Conflict | None:
     """A field of a part that somebody took away in between: it must not bring the part back by itself."""
     part = part_of(edit.path)
     if part is None or edit.value is None or written_at(tables, part) is not None:

@@ -15,7 +15,7 @@ from driploop.survey.fields import keys_of
 from driploop.survey.layout import BY_ID, FORMAT, SINGLE, TABLES
 from driploop.survey.migrate import lift_tables, moves_from
 from driploop.survey.places import Path, find_places
-from driploop.survey.read import job_text_of, read_job_text
+from driploop.survey.read import job_text_of, read_job_tables, read_job_text
 from driploop.survey.syntax import parse_toml
 from driploop.worksheet import DriploopError
 
@@ -49,17 +49,17 @@ def changed_text(text: str, changes: Mapping[str, Any], *, name: str = "job.toml
     mark = _BOM if text.startswith(_BOM) else ""
     text = text.removeprefix(_BOM)
     expected = parse_toml(text, name=name)
-    faults_before = _faults(text, name=name)
     changed = text
     for path, value in _single_changes(changes):
         changed = _with_change(changed, path, value)
         _apply(expected, path, value)
-    if _filled(parse_toml(changed, name=name)) != _filled(expected):
+    tables = parse_toml(changed, name=name)
+    if _filled(tables) != _filled(expected):
         raise UpdateError(f"{name}: the change could not be made in place; nothing was written. Edit the file by hand.")
-    before = {(fault.path, fault.read) for fault in faults_before}
-    new = [fault for fault in _faults(changed, name=name) if (fault.path, fault.read) not in before]
-    if new:
-        raise JobFileError(new)
+    if faults := _faults(changed, tables, name=name):
+        before = {(fault.path, fault.read) for fault in _faults(text, parse_toml(text, name=name), name=name)}
+        if new := [fault for fault in faults if (fault.path, fault.read) not in before]:
+            raise JobFileError(new)
     return mark + changed
 
 
@@ -216,9 +216,9 @@ def _plain(value: Any) -> Any:
     return value
 
 
-def _faults(text: str, *, name: str) -> tuple[Fault, ...]:
+def _faults(text: str, tables: Mapping[str, Any], *, name: str) -> tuple[Fault, ...]:
     try:
-        read_job_text(text, name=name)
+        read_job_tables(tables, text, name=name)
     except JobFileError as error:
         return error.faults
     return ()
