@@ -78,7 +78,6 @@ def test_a_folder_without_jobs_is_told_of_and_none_is_made(
 def test_what_is_not_installed_is_named(
     data: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    import sys
 
     for name in [name for name in sys.modules if name.startswith("driploop.store")]:
         monkeypatch.delitem(sys.modules, name)
