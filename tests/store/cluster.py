@@ -39,6 +39,15 @@ def programs() -> Path:
     )
 
 
+def missing() -> str:
+    """What to install where there is no server; "" where there is one."""
+    try:
+        programs()
+    except NoServerError as error:
+        return str(error)
+    return ""
+
+
 @contextmanager
 def running(folder: Path) -> Iterator[Path]:
     """A server whose data and socket stand in a folder; hands out the folder of the socket."""

@@ -38,10 +38,8 @@ def server() -> Iterator[Path]:
     """The socket of a PostgreSQL server."""
     if cluster.left_out():
         pytest.skip(f"PostgreSQL is left out, as {cluster.WITHOUT} says")
-    try:
-        cluster.programs()
-    except cluster.NoServerError as error:
-        pytest.fail(str(error), pytrace=False)
+    if missing := cluster.missing():
+        pytest.fail(missing, pytrace=False)
     with cluster.throw_away() as socket:
         yield socket
 

@@ -48,11 +48,18 @@ class Store:
             self.engine.connect().execution_options(**options) as connection,
             connection.begin(),
         ):
+            if not self.is_sqlite:
+                wait_at_most(connection, BUSY_S)
             yield connection
 
     def close(self) -> None:
         """Give back every connection."""
         self.engine.dispose()
+
+
+def wait_at_most(connection: Connection, seconds: float) -> None:
+    """How long the transaction waits for what others hold, on PostgreSQL, which else waits without end."""
+    connection.exec_driver_sql(f"SET LOCAL lock_timeout = {max(1, round(seconds * 1000))}")
 
 
 @contextmanager
@@ -64,7 +71,7 @@ def told_plainly() -> Iterator[None]:
         if not isinstance(error, OperationalError | InternalError) and type(error) is not DatabaseError:
             raise  # a row that is refused is the caller's to explain
         reason = reason_of(error)
-        if "locked" in reason:
+        if "locked" in reason or "lock timeout" in reason:
             reason = "others have been writing for too long"
         raise BusyError(f"The database cannot be used just now: {reason}. Nothing was written; try again.") from error
 
@@ -96,7 +103,8 @@ def engine_of(database: str) -> Engine:
 
 def _postgresql(url: URL) -> Engine:
     try:
-        return create_engine(url, isolation_level="REPEATABLE READ", pool_pre_ping=True)
+        wait = {} if "connect_timeout" in url.query else {"connect_timeout": BUSY_S}
+        return create_engine(url, isolation_level="REPEATABLE READ", pool_pre_ping=True, connect_args=wait)
     except ModuleNotFoundError:
         raise StoreError(
             "PostgreSQL needs a library that is not here.\n  do       pip install 'driploop[postgresql]'"

@@ -14,7 +14,7 @@ from typing import Any
 from sqlalchemy import Connection, Engine, inspect, text
 from sqlalchemy.exc import SQLAlchemyError
 
-from driploop.store.engine import Store, engine_of, reason_of
+from driploop.store.engine import Store, engine_of, reason_of, wait_at_most
 from driploop.store.errors import StoreError
 
 #: The newest step under ``migrations/versions``; steps are numbered on.
@@ -107,6 +107,7 @@ def rebuilding(store: Store) -> Iterator[Connection]:
         try:
             with connection.begin():
                 if not store.is_sqlite:
+                    wait_at_most(connection, _PATIENCE_S)
                     connection.execute(text(f"SELECT pg_advisory_xact_lock({_LOCK})"))
                 yield connection
                 if store.is_sqlite and (lost := connection.exec_driver_sql("PRAGMA foreign_key_check").all()):

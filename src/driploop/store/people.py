@@ -158,6 +158,7 @@ def accept(store: Store, word: str, *, name: str, sign_in: str, password: str) -
     person, row = _new_person(name=name, sign_in=sign_in, password=password, role=role)
     mine = (invitations.c.digest == _digest(word)) & (invitations.c.until > now())
     with _told_when_taken(person.sign_in), store.writing() as connection:
+        _hold_people(connection)
         if connection.execute(delete(invitations).where(mine)).rowcount == 0:  # somebody else was quicker
             raise NotThereError("This invitation is used up. Ask for another.")
         connection.execute(insert(people).values(row))
