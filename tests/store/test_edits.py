@@ -13,9 +13,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from driploop.store import Edit, NotThereError, Store, StoredJob, StoreError, jobs
-from driploop.store.edits import apart, same
-from driploop.store.records import dumped, loaded
+from driploop.store.edits import apart, part_of, same, tables_of_text, written
+from driploop.store.records import dumped, headings, loaded
 from driploop.survey import JobFileError, UpdateError
+from driploop.worksheet import DriploopError
 from store.shop import ADA, BEN, JOB
 
 AREA = "buildings.house.floor_area_ft2"
@@ -76,6 +77,19 @@ def test_a_part_is_added_and_taken_away(store: Store, job: StoredJob) -> None:
     assert "heater" not in tomllib.loads(gone.job.text)["circuits"]
     run = [Edit("equipment.sub", {"kind": "panel"}), Edit("runs.second", {"from": "panel", "to": "sub"})]
     assert jobs.change_job(store, job.row.id, run, who=ADA).written == ("equipment.sub", "runs.second")
+
+
+def test_a_field_left_blank_in_the_form_of_a_new_part_is_left_out(store: Store, job: StoredJob) -> None:
+    part = {"from": "panel", "name": "Pump", "ocpd_a": None}
+    added = jobs.change_job(store, job.row.id, [Edit("circuits.new", part)], who=ADA)
+    assert tomllib.loads(added.job.text)["circuits"]["new"] == {"from": "panel", "name": "Pump"}
+    assert jobs.undo(store, job.row.id, jobs.history(store, job.row.id)[0].id, who=ADA).job.text == JOB
+
+
+@pytest.mark.parametrize("value", [float("nan"), float("inf"), [None], {"a": None}, date(2026, 1, 1), b"x", object()])
+def test_a_value_that_no_job_file_holds_is_refused_in_words(store: Store, job: StoredJob, value: Any) -> None:
+    with pytest.raises(StoreError, match="nothing was written"):
+        jobs.change_job(store, job.row.id, [Edit("circuits.range.ocpd_a", value, 40)], who=ADA)
 
 
 def test_two_who_add_a_part_of_the_same_name_are_asked(store: Store, job: StoredJob) -> None:
@@ -310,3 +324,30 @@ def test_edits_are_free_exactly_where_nobody_was_in_between(
         assert bool(sorted_.taken) == (not unchanged and holder.get(key) != seen)
         if sorted_.free:
             holder[key] = value
+
+
+STEPS = st.sampled_from(
+    ["circuits", "range", "new", "job", "title", "proposal", "equipment", "format", "a b", "ä", '"', ""]
+)
+TYPED = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=20) | st.dates(),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5) | STEPS, inner, max_size=3),
+    max_leaves=6,
+)
+
+
+@settings(max_examples=300)
+@given(st.lists(STEPS, min_size=1, max_size=4).map(".".join) | st.text(max_size=12), TYPED, TYPED)
+def test_whatever_is_sent_is_written_or_refused_in_words(path: str, value: Any, seen: Any) -> None:
+    tables = tables_of_text(JOB)
+    try:
+        free = apart(tables, [Edit(path, value, seen)]).free
+        text = written(JOB, free)
+    except DriploopError:
+        return
+    for edit in free:
+        part_of(edit.path)
+        dumped(edit.value)
+    if free:
+        headings(text)
+        assert text.encode("utf-8")

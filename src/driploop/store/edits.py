@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -79,6 +80,9 @@ def written(text: str, edits: Sequence[Edit]) -> str:
         UpdateError: a path that is no field of a job file.
         StoreError: a value holds half a character, or the file grew too large.
     """
+    for edit in edits:
+        if not _can_be_written(tuple(edit.path.split(".")), edit.value):
+            raise StoreError(f"{edit.path}: this is no text, number, yes or no, list or table; nothing was written.")
     changed = changed_text(text, {edit.path: edit.value for edit in edits}, name=NAME)
     return _kept_whole(changed)
 
@@ -122,6 +126,21 @@ def same(one: Any, other: Any) -> bool:
     if isinstance(one, list | tuple) and isinstance(other, list | tuple):
         return len(one) == len(other) and all(map(same, one, other))
     return _exactly(one, other)
+
+
+def _can_be_written(steps: tuple[str, ...], value: Any) -> bool:
+    """Whether a job file has a way to write a value at a path; None takes a field, part or table away."""
+    if isinstance(value, Mapping) and _is_table(steps[0]) and len(steps) <= table_depth(steps):
+        return all(isinstance(key, str) and _can_be_written((*steps, key), item) for key, item in value.items())
+    return value is None or _can_be_held(value)
+
+
+def _can_be_held(value: Any) -> bool:
+    if isinstance(value, Mapping):
+        return all(isinstance(key, str) and _can_be_held(item) for key, item in value.items())
+    if isinstance(value, list | tuple):
+        return all(map(_can_be_held, value))
+    return isinstance(value, str | int) or (isinstance(value, float) and math.isfinite(value))
 
 
 def _is_table(name: str) -> bool:
