@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
+import argon2
 import pytest
 
 from driploop.store import Store, StoredJob, jobs, open_store
@@ -31,6 +32,15 @@ class Place:
         store = open_store(self.database, folder=self.folder)
         self.opened.append(store)
         return store
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _light_work() -> Iterator[None]:
+    """argon2 with little work: the tests check what is asked of it, not how hard it is."""
+    with pytest.MonkeyPatch.context() as patch:
+        light = argon2.PasswordHasher(time_cost=1, memory_cost=64, parallelism=1)
+        patch.setattr(argon2, "PasswordHasher", lambda: light)
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -223,6 +223,17 @@ def test_what_was_there_goes_aside_and_can_come_back(store: Store, tmp_path: Pat
     assert files(store.folder) == second_files
 
 
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> bytes:
+    """A backup that can be restored, to be spoilt."""
+    folder = tmp_path_factory.mktemp("whole")
+    store = open_store(f"sqlite:///{folder}/jobs.sqlite", folder=folder)
+    fill(store)
+    backup.back_up(store, folder / "all.zip")
+    store.close()
+    return (folder / "all.zip").read_bytes()
+
+
 def spoilt(content: bytes, tmp_path: Path, change: Callable[[dict[str, bytes]], None]) -> Path:
     """A backup with its entries changed."""
     (tmp_path / "in.zip").write_bytes(content)
@@ -263,46 +274,37 @@ SPOILT: dict[str, Callable[[dict[str, bytes]], object]] = {
 @pytest.mark.parametrize("fault", SPOILT)
 @pytest.mark.parametrize("replace", [False, True])
 def test_a_spoilt_backup_is_refused_in_words_and_changes_nothing(
-    store: Store, make_place: Callable[..., Place], tmp_path: Path, fault: str, replace: bool
+    store: Store, whole: bytes, tmp_path: Path, fault: str, replace: bool
 ) -> None:
-    fill(store)
-    backup.back_up(store, tmp_path / "all.zip")
-    path = spoilt((tmp_path / "all.zip").read_bytes(), tmp_path, lambda entries: void(SPOILT[fault](entries)))
-    other = make_place().open()
+    path = spoilt(whole, tmp_path, lambda entries: void(SPOILT[fault](entries)))
     if replace:
-        id = jobs.add_job(other, JOB, who=ADA).row.id
-        photographs.add_photograph(other, id, METER, picture(), who=ADA)
-    before, before_files = held(other), files(other.folder)
+        id = jobs.add_job(store, JOB, who=ADA).row.id
+        photographs.add_photograph(store, id, METER, picture(), who=ADA)
+    before, before_files = held(store), files(store.folder)
     with pytest.raises(StoreError) as told:
-        backup.restore(other, path, replace=replace)
+        backup.restore(store, path, replace=replace)
     assert not isinstance(told.value, BusyError), told.value
-    assert held(other) == before
-    assert files(other.folder) == before_files
+    assert held(store) == before
+    assert files(store.folder) == before_files
     assert not list(tmp_path.rglob("escaped*"))
-    jobs.add_job(other, JOB, who=ADA)  # and it goes on working
+    jobs.add_job(store, JOB, who=ADA)  # and it goes on working
 
 
 def void(_: object) -> None:
     """Forget what a change of entries returned."""
 
 
-def test_a_file_that_is_damaged_or_no_zip_is_refused(
-    store: Store, make_place: Callable[..., Place], tmp_path: Path
-) -> None:
-    fill(store)
-    backup.back_up(store, tmp_path / "all.zip")
-    content = (tmp_path / "all.zip").read_bytes()
-    other = make_place().open()
+def test_a_file_that_is_damaged_or_no_zip_is_refused(store: Store, whole: bytes, tmp_path: Path) -> None:
     for number, bad in enumerate(
-        (b"", b"no zip", content[: len(content) // 2], content.replace(content[5000:5004], b"oops", 1))
+        (b"", b"no zip", whole[: len(whole) // 2], whole.replace(whole[5000:5004], b"oops", 1))
     ):
         (tmp_path / f"bad-{number}.zip").write_bytes(bad)
         with pytest.raises(StoreError, match=r"no whole backup|is damaged"):
-            backup.restore(other, tmp_path / f"bad-{number}.zip")
+            backup.restore(store, tmp_path / f"bad-{number}.zip")
     with pytest.raises(StoreError, match="No such file"):
-        backup.restore(other, tmp_path / "nowhere.zip")
-    assert jobs.list_jobs(other)[1] == 0
-    assert files(other.folder) == []
+        backup.restore(store, tmp_path / "nowhere.zip")
+    assert jobs.list_jobs(store)[1] == 0
+    assert files(store.folder) == []
 
 
 def test_a_restore_that_breaks_off_leaves_all_as_it_was(
