@@ -8,12 +8,13 @@ import signal
 import subprocess
 import sys
 import threading
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from driploop.store import jobs
+from driploop.store import Store, jobs
 from driploop.store.edits import apart, tables_of_text, value_at, written
 from driploop.store.results import Edit, PastChange
 from store import saver
@@ -73,12 +74,26 @@ def savers(place: Place, job: str) -> Iterator[Savers]:
     made.end()
 
 
+def settle(store: Store) -> None:
+    """Wait until a server has finished what it was doing for the program that was killed."""
+    busy = (
+        "SELECT count(*) FROM pg_stat_activity "
+        "WHERE datname = current_database() AND pid <> pg_backend_pid() AND state <> 'idle'"
+    )
+    while not store.is_sqlite:
+        with store.reading() as connection:
+            if not connection.exec_driver_sql(busy).scalar():
+                return
+        time.sleep(0.01)
+
+
 def test_no_acknowledged_change_is_lost_by_killing(place: Place, job: str, savers: Savers) -> None:
     store = place.opened[0]
     chance = random.Random(20261125)
     acknowledged = 0
     for _ in range(KILLS):
         said = savers.saved_until_killed(chance.uniform(0, 0.25))
+        settle(store)
         number, revision = said[-1]
         acknowledged += len(said)
         kept = jobs.read_stored(store, job)
@@ -113,4 +128,4 @@ def replayed(history: tuple[PastChange, ...]) -> str:
 
 def test_the_killing_reaches_programs_that_have_saved_before(savers: Savers) -> None:
     """The test above would prove nothing if the programs never came to a second save."""
-    assert len(savers.saved_until_killed(2.0)) > 3
+    assert len(savers.saved_until_killed(4.0)) > 1
