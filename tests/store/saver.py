@@ -29,7 +29,7 @@ def save_on_and_on(database: str, folder: str, job: str) -> None:
         saved = jobs.change_job(store, job, edits, who=Who("The saver"))
         assert len(saved.written) == len(edits), saved
         text = saved.job.text
-        print(number, saved.job.row.revision, flush=True)
+        os.write(1, f"{number} {saved.job.row.revision}\n".encode())  # one line is one write: killed before it or after
 
 
 def main() -> None:
@@ -41,9 +41,9 @@ def main() -> None:
                 save_on_and_on(*sys.argv[1:])
             finally:
                 os._exit(1)
-        print("started", child, flush=True)
+        os.write(1, f"started {child}\n".encode())
         _, status = os.waitpid(child, 0)
-        print("gone", os.waitstatus_to_exitcode(status), flush=True)
+        os.write(1, f"gone {os.waitstatus_to_exitcode(status)}\n".encode())
 
 
 if __name__ == "__main__":
