@@ -25,6 +25,7 @@ test: $(VENV)/driploop.stamp $(VENV)/development.stamp
 
 bench: $(VENV)/driploop.stamp $(VENV)/bench.stamp $(VENV)/pandapower.stamp
 	$(BIN)/python benchmarks/bench.py
+	$(BIN)/python benchmarks/bench_store.py
 
 # The first Python that is new enough, or the one named by PYTHON=...
 $(VENV)/made.stamp:
@@ -45,7 +46,12 @@ $(VENV)/runtime.stamp: requirements.txt $(VENV)/made.stamp
 	$(PIP) install --require-hashes -r requirements.txt
 	@touch $@
 
-$(VENV)/development.stamp: requirements-dev.txt $(VENV)/runtime.stamp
+# The pages and their database, which a desk without them does not need.
+$(VENV)/web.stamp: requirements-web.txt $(VENV)/runtime.stamp
+	$(PIP) install --require-hashes -r requirements-web.txt
+	@touch $@
+
+$(VENV)/development.stamp: requirements-dev.txt $(VENV)/web.stamp
 	$(PIP) install --require-hashes -r requirements-dev.txt
 	@touch $@
 
@@ -73,7 +79,10 @@ LOCK := uv pip compile --quiet --universal --python-version 3.11 --upgrade --gen
 
 lock:
 	$(LOCK) pyproject.toml requirements.in --output-file requirements.txt
-	$(LOCK) requirements-dev.in --constraints requirements.txt --output-file requirements-dev.txt
+	$(LOCK) pyproject.toml --extra web --extra postgresql --constraints requirements.txt \
+	    --output-file requirements-web.txt
+	$(LOCK) requirements-dev.in --constraints requirements.txt --constraints requirements-web.txt \
+	    --output-file requirements-dev.txt
 	$(LOCK) requirements-bench.in --constraints requirements.txt --constraints requirements-dev.txt \
 	    --output-file requirements-bench.txt
 	$(LOCK) requirements-pandapower.in --output-file requirements-pandapower.txt

@@ -21,7 +21,10 @@ PACKAGE = ROOT / "src" / "driploop"
 FONTS = PACKAGE / "documents" / "fonts"
 NOT_OURS = {".git", ".venv", "build", "dist", "out", "__pycache__"}
 BINARY = {".otf", ".ttf", ".png", ".pdf", ".pyc"}
-LOCKS = ("requirements.txt", "requirements-dev.txt", "requirements-bench.txt", "requirements-pandapower.txt")
+LOCKS = (
+    "requirements.txt", "requirements-web.txt", "requirements-dev.txt", "requirements-bench.txt",
+    "requirements-pandapower.txt",
+)  # fmt: skip
 #: Those that are installed side by side; the last is an environment of its own.
 SHARED = LOCKS[:-1]
 MOST_LINES = 600
@@ -87,8 +90,10 @@ def test_the_locks_agree_on_what_they_share() -> None:
 def test_lock_holds_everything_the_package_declares() -> None:
     project = tomllib.loads(TEXTS[ROOT / "pyproject.toml"])
     wanted = project["project"]["dependencies"] + project["build-system"]["requires"]
-    locked = set(re.findall(r"^([a-z0-9-]+)==", TEXTS[ROOT / "requirements.txt"], re.M))
-    assert {re.split(r"[^a-z0-9-]", name.lower())[0] for name in wanted} <= locked
+    extras = project["project"]["optional-dependencies"]
+    for lock, names in (("requirements.txt", wanted), ("requirements-web.txt", extras["web"] + extras["postgresql"])):
+        locked = set(re.findall(r"^([a-z0-9-]+)==", TEXTS[ROOT / lock], re.M))
+        assert {re.split(r"[^a-z0-9-]", name.lower())[0] for name in names} <= locked
 
 
 def test_readme_names_the_two_commands() -> None:
@@ -205,7 +210,7 @@ try:
     main()
 except SystemExit as end:
     assert not end.code, end.code
-slow = [name for name in ("pydantic", "rich", "typst", "tomlkit") if name in sys.modules]
+slow = [name for name in ("pydantic", "rich", "typst", "tomlkit", "sqlalchemy") if name in sys.modules]
 assert not slow, slow
 """
 

@@ -209,6 +209,27 @@ def rules(arguments: Namespace) -> int:
     return FINE
 
 
+def backup(arguments: Namespace) -> int:
+    """Keep all jobs of the shop in one file."""
+    from driploop.cli.keeping import backup as answer
+
+    return answer(arguments)
+
+
+def restore(arguments: Namespace) -> int:
+    """Bring a backup back."""
+    from driploop.cli.keeping import restore as answer
+
+    return answer(arguments)
+
+
+def export(arguments: Namespace) -> int:
+    """Write everything as plain files."""
+    from driploop.cli.keeping import export as answer
+
+    return answer(arguments)
+
+
 def alternatives(arguments: Namespace) -> int:
     """List the ways to build the service, or take one."""
     from driploop.cli.alternatives import alternatives as answer

@@ -182,6 +182,20 @@ def _parser() -> argparse.ArgumentParser:
     town.add_argument("--if-edition", metavar="NAME", help="plan the job under this edition too, and list what differs")
     _json(town)
 
+    backup = _command(commands, "backup", "keep all jobs of the shop in one file; the pages may stay open")
+    backup.add_argument("file", metavar="FILE", nargs="?", help="zip file to write; left out: among the data's backups")
+    _data(backup)
+
+    restore = _command(commands, "restore", "bring a backup back: all of it, or nothing is changed")
+    restore.add_argument("file", metavar="FILE", help="zip file that driploop backup wrote")
+    restore.add_argument("--replace", action="store_true",
+                         help="in place of the jobs that are there, which are kept in a backup first")  # fmt: skip
+    _data(restore)
+
+    export = _command(commands, "export", "write job files, histories and photographs as plain files in one zip")
+    export.add_argument("file", metavar="FILE", help="zip file to write")
+    _data(export)
+
     _command(commands, "schema", "print the JSON Schema of the job file, for editors that check while you type")
 
     migrate = _command(commands, "migrate", "bring a job file of an older format up to date, comments kept")
@@ -197,6 +211,12 @@ def _command(
 
 def _job(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("job", metavar="JOB", help="job file (TOML)")
+
+
+def _data(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--data", metavar="FOLDER", help="folder of the database and the photographs; left out: "
+                        "driploop in the home folder")  # fmt: skip
+    parser.add_argument("--database", metavar="URL", help="another database, as postgresql://user@host/name")
 
 
 def _solver(parser: argparse.ArgumentParser) -> None:

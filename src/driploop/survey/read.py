@@ -53,7 +53,12 @@ def read_job_text(text: str, *, name: str = "job.toml") -> Job:
         JobFileError: anything in it cannot be used; all faults at once.
     """
     text = text.removeprefix(_BOM)
-    reading = _read(parse_toml(text, name=name), name=name)
+    return read_job_tables(parse_toml(text, name=name), text, name=name)
+
+
+def read_job_tables(tables: Mapping[str, Any], text: str, *, name: str) -> Job:
+    """As ``read_job_text``, for a text whose tables were read already."""
+    reading = _read(tables, name=name)
     if reading.found or reading.file is None:
         raise JobFileError(_located(reading.found, text, name=name, format=reading.format))
     return reading.file.as_job()

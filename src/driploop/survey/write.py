@@ -15,7 +15,7 @@ from driploop.survey.fields import keys_of
 from driploop.survey.layout import BY_ID, FORMAT, SINGLE, TABLES
 from driploop.survey.migrate import lift_tables, moves_from
 from driploop.survey.places import Path, find_places
-from driploop.survey.read import job_text_of, read_job_text
+from driploop.survey.read import job_text_of, read_job_tables, read_job_text
 from driploop.survey.syntax import parse_toml
 from driploop.worksheet import DriploopError
 
@@ -49,17 +49,17 @@ def changed_text(text: str, changes: Mapping[str, Any], *, name: str = "job.toml
     mark = _BOM if text.startswith(_BOM) else ""
     text = text.removeprefix(_BOM)
     expected = parse_toml(text, name=name)
-    faults_before = _faults(text, name=name)
     changed = text
     for path, value in _single_changes(changes):
         changed = _with_change(changed, path, value)
         _apply(expected, path, value)
-    if _filled(parse_toml(changed, name=name)) != _filled(expected):
+    tables = parse_toml(changed, name=name)
+    if _filled(tables) != _filled(expected):
         raise UpdateError(f"{name}: the change could not be made in place; nothing was written. Edit the file by hand.")
-    before = {(fault.path, fault.read) for fault in faults_before}
-    new = [fault for fault in _faults(changed, name=name) if (fault.path, fault.read) not in before]
-    if new:
-        raise JobFileError(new)
+    if faults := _faults(changed, tables, name=name):
+        before = {(fault.path, fault.read) for fault in _faults(text, parse_toml(text, name=name), name=name)}
+        if new := [fault for fault in faults if (fault.path, fault.read) not in before]:
+            raise JobFileError(new)
     return mark + changed
 
 
@@ -153,7 +153,7 @@ def _single_changes(changes: Mapping[str, Any]) -> Iterator[tuple[Path, Any]]:
 
 
 def _single(path: Path, value: Any) -> Iterator[tuple[Path, Any]]:
-    depth = _depth(path)
+    depth = table_depth(path)
     if value is None or len(path) > depth:
         yield path, value
     elif not isinstance(value, Mapping):
@@ -165,8 +165,8 @@ def _single(path: Path, value: Any) -> Iterator[tuple[Path, Any]]:
             yield from _single((*path, key), item)
 
 
-def _depth(path: Path) -> int:
-    """How many steps of a path lead to the table whose keys are fields."""
+def table_depth(path: Path) -> int:
+    """How many steps of a path lead to the table whose keys are fields; its first must be a table of a job file."""
     if path[0] in BY_ID:
         return 2
     key = keys_of(SINGLE[path[0]]).get(path[1]) if len(path) > 1 else None
@@ -176,7 +176,7 @@ def _depth(path: Path) -> int:
 def _with_change(text: str, path: Path, value: Any) -> str:
     if value is None:
         return remove(text, path)
-    return add_table(text, path) if len(path) == _depth(path) else set_value(text, path, value)
+    return add_table(text, path) if len(path) == table_depth(path) else set_value(text, path, value)
 
 
 def _apply(tables: dict[str, Any], path: Path, value: Any) -> None:
@@ -185,6 +185,8 @@ def _apply(tables: dict[str, Any], path: Path, value: Any) -> None:
         if value is None and step not in holder:
             return
         holder = holder.setdefault(step, {})
+        if not isinstance(holder, dict):
+            raise UpdateError(f"{'.'.join(path)!r} is no field of a job file: {step!r} holds a value, not a table.")
     if value is None:
         holder.pop(path[-1], None)
     elif value == {} and isinstance(value, Mapping):
@@ -214,9 +216,9 @@ def _plain(value: Any) -> Any:
     return value
 
 
-def _faults(text: str, *, name: str) -> tuple[Fault, ...]:
+def _faults(text: str, tables: Mapping[str, Any], *, name: str) -> tuple[Fault, ...]:
     try:
-        read_job_text(text, name=name)
+        read_job_tables(tables, text, name=name)
     except JobFileError as error:
         return error.faults
     return ()
