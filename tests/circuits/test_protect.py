@@ -225,9 +225,9 @@ def test_every_line_has_a_section_and_the_answers_stand_in_it():
     [
         {"kind": "welder", "current_a": 90_000},
         {"kind": "electric heat", "kw": 9_000},
-        {"kind": "motor", "hp": "5", "count": 900, "overload_protection": "starter"},
+        {"kind": "motor", "hp": "5", "count": 500, "overload_protection": "starter"},
         {"kind": "air conditioner", "mca_a": 9_000, "mocp_a": 9_000},
-        {"kind": "motor", "hp": "a lot"},
+        {"kind": "motor", "hp": "9000"},
     ],
 )
 def test_a_nameplate_past_every_table_is_refused_or_asked_and_stops_nothing(load):

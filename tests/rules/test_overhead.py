@@ -172,7 +172,8 @@ SEEN = "lowest_over_ground_ft = 20, attachment_height_ft = 15, from_openings_ft 
 
 def test_drop_looked_at_passes():
     assert verdicts("drop-looked-at", drop(SEEN + ", head_above_attachment = true, drip_loop = true")) == []
-    assert verdicts("drop-looked-at", feeder(SEEN)) == []
+    assert verdicts("drop-looked-at", feeder(SEEN + ", drip_loop = true")) == []
+    assert verdicts("drop-looked-at", feeder(SEEN)) == [ASK]
 
 
 def test_drop_looked_at_fails():

@@ -43,15 +43,18 @@ def larger_of(
         summary: begins the worksheet of the governing load from the results and the one that governs.
         edition: the code edition to ask.
     """
-    stands = max(nodes, key=lambda node: node.load_va)
+    stands = max(nodes, key=_size)
     conductor_a = max(node.conductor_current_a for node in nodes)
     neutral = max((node.neutral for node in nodes), key=lambda each: each.current_a)
     if stands is nodes[0] and conductor_a == stands.conductor_current_a and neutral is stands.neutral:
         return stands
-    results = list(stands.results)
-    for node in nodes:
-        known = {result.method for result in results}
-        results += [replace(r, permitted="ask", why=_WHY) for r in node.results if r.method not in known]
+    stated = {result.method for result in stands.results}
+    others: dict[str, LoadResult] = {}
+    for result in (each for node in nodes for each in node.results if each.method not in stated):
+        before = others.get(result.method)
+        if before is None or (result.load_va or 0.0) > (before.load_va or 0.0):
+            others[result.method] = result
+    results = [*stands.results, *(replace(each, permitted="ask", why=_WHY) for each in others.values())]
     sheet = summary(results, stands.governing)
     sheet.number(
         "For conductors and overcurrent devices",
@@ -64,6 +67,12 @@ def larger_of(
     return replace(
         stands, results=tuple(results), neutral=neutral, conductor_current_a=conductor_a, worksheet=sheet.done()
     )
+
+
+def _size(node: NodeLoad) -> tuple[float, float, float, list[tuple[str, float]]]:
+    """What tells readings apart, so that the order of the buildings decides nothing."""
+    methods = sorted((str(result.method), result.load_va or 0.0) for result in node.results)
+    return node.load_va, node.conductor_current_a, node.neutral.current_a, methods
 
 
 def use_not_known(building: Building) -> Assumption:

@@ -157,8 +157,8 @@ def service_head_above_attachment(r: Readings) -> Iterator[Found]:
     requirement="service-head",
 )
 def drip_loop(r: Readings) -> Iterator[Found]:
-    for run in r.installation.runs.values():
-        if run.drip_loop is False and run.overhead is not False:
+    for run in _overhead(r):
+        if run.drip_loop is False:
             yield Found(f"runs.{run.id}", "There is no drip loop.", "Leave wire enough for one below the head.")
 
 
@@ -251,13 +251,14 @@ def drop_looked_at(r: Readings) -> Iterator[Found]:
     if not asks(r):
         return
     for run in _overhead(r):
-        head = (("service head above the attachment", run.head_above_attachment), ("drip loop", run.drip_loop))
+        head = ("service head above the attachment", run.head_above_attachment)
         unknown = missing(
             (
                 ("height over the ground", run.lowest_over_ground_ft),
                 ("height of the attachment", run.attachment_height_ft),
                 ("distance from windows and doors", run.from_openings_ft),
-                *(head if _is_service(r, run) else ()),
+                *((head,) if _is_service(r, run) else ()),
+                ("drip loop", run.drip_loop),
             )
         )
         if unknown:
