@@ -176,10 +176,14 @@ def _parser() -> argparse.ArgumentParser:
     _json(town)
 
     serve = _command(commands, "serve", "open the pages of the shop's jobs in a browser, on this machine or a network")
-    serve.add_argument("--host", metavar="ADDRESS", default="127.0.0.1", help="where to listen (127.0.0.1: this machine)")
-    serve.add_argument("--port", metavar="N", type=int, default=8420, help="port to listen at (8420); 0 takes a free one")
-    serve.add_argument("--data", metavar="FOLDER", help="folder of the database and the photographs; left out: driploop "
-                       "in the home folder")  # fmt: skip
+    serve.add_argument(
+        "--host", metavar="ADDRESS", default="127.0.0.1", help="where to listen (127.0.0.1: this machine)"
+    )
+    serve.add_argument(
+        "--port", metavar="N", type=int, default=8420, help="port to listen at (8420); 0 takes a free one"
+    )
+    serve.add_argument("--data", metavar="FOLDER", help="folder of the database and the photographs; left out: "
+                       "driploop in the home folder")  # fmt: skip
     serve.add_argument("--database", metavar="URL", help="another database, as postgresql://user@host/name")
 
     _command(commands, "schema", "print the JSON Schema of the job file, for editors that check while you type")

@@ -1,4 +1,4 @@
-"""What a walk asks of each kind of thing: its fields in order, those of the starter survey first, and the help for each.
+"""What a walk asks of each kind of thing: its fields in order, those of the starter survey first, each with its help.
 
 Everything is read from the models, the reference list and the starter survey, so that a new field appears by itself.
 """
@@ -79,6 +79,7 @@ def _help(table: str, key: Key) -> str:
     if said.startswith('"') and key.shape.kind in ("words", "list", "size"):
         said = ""  # it lists the words that stand in the field's own choice
     words = said or key.description
+    words = re.sub(r"^ids? of (?:the |an? )?", "", re.sub(r"\s*\[[^\]]+\]$", "", words))
     words = words.replace("true if", "yes if").replace(', or "unknown"', "").replace(' or "unknown"', "")
     return words[:1].upper() + words[1:]
 

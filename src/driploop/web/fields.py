@@ -23,13 +23,15 @@ from driploop.web.words import title_words, value_words
 
 #: A choice of at most so many short words is shown open, to be tapped once.
 _MOST_OPEN, _MOST_LETTERS = 4, 34
-_OF_THE_FILE = re.compile(r"quotes|brackets|\w = |key")
+_OF_THE_FILE = re.compile(r"^Write what is allowed|quotes|brackets|\w = |key")
 
 
 @dataclass(frozen=True, slots=True)
 class FieldView:
-    """A field in a form. ``input`` is text, number, whole, long, open, choice or ticks; ``seen`` is what the form shows,
-    as JSON, so that two people's answers cannot run over one another."""
+    """A field in a form. ``input`` is text, number, whole, long, open, choice or ticks.
+
+    ``seen`` is what the form shows, as JSON, so that two people's answers cannot run over one another.
+    """
 
     path: str
     id: str
@@ -115,7 +117,10 @@ def _input(asked: Asked, tables: Mapping[str, Any], path: str) -> tuple[str, tup
     if asked.names is not None:
         own = path.split(".")[1] if asked.names.targets == (asked.table,) else ""
         named = [
-            (id, _title(part, id)) for t in asked.names.targets for id, part in dict(tables.get(t, {})).items() if id != own
+            (id, _title(part, id))
+            for t in asked.names.targets
+            for id, part in dict(tables.get(t, {})).items()
+            if id != own
         ]
         also = [(UTILITY, "The utility")] if asked.names.also_utility else []
         return "ticks" if asked.names.holds == "list" else "choice", tuple(also + named)
@@ -162,9 +167,10 @@ def _title(part: Any, id: str) -> str:
 
 def _usual(asked: Asked) -> str:
     """What is taken where nothing is said, as one wire set; "" where it is not known then."""
+    if asked.key.name in ("name", "note"):
+        return " "
     model = SINGLE.get(asked.table) or BY_ID[asked.table]
     for name, info in model.model_fields.items():
         if (info.alias or name) == asked.key.name and isinstance(info.default, int) and not info.is_required():
             return value_words(info.default)
     return ""
-

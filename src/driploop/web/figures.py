@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from driploop.planning import Plan
 from driploop.worksheet import Verdict
+
+if TYPE_CHECKING:
+    from driploop.planning import Plan
 
 
 @dataclass(frozen=True, slots=True)

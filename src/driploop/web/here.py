@@ -6,16 +6,19 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from threading import Lock
+from typing import TYPE_CHECKING
 
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
-from driploop.planning import Plan
 from driploop.store import Edit, Saved, Store, StoredJob
 from driploop.store import jobs as stored_jobs
 from driploop.web.plans import PlanCache, Planned
 from driploop.web.visitors import person
 from driploop.worksheet import DriploopError
+
+if TYPE_CHECKING:
+    from driploop.planning import Plan
 
 
 @dataclass

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from starlette.requests import Request
 
 from driploop.store import jobs as stored_jobs
 from driploop.web.here import desk, job_id, planned, stored_job
 from driploop.web.visitors import person
-from driploop.what_if import PlanChange, plans_compared
+
+if TYPE_CHECKING:
+    from driploop.what_if import PlanChange
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +26,8 @@ class Moved:
 
 def moved(request: Request) -> Moved:
     """What moved in the job that the address names since this person last looked."""
+    from driploop.what_if import plans_compared
+
     now = planned(request)
     if now.plan is None:
         return Moved((), 0, now.trouble)

@@ -61,8 +61,10 @@ def page(request: Request, template: str, *, status: int = 200, **shown: Any) ->
         shown: what the template may name. ``token`` and ``person`` are always there.
     """
     token = security.token_of(request)
-    html = environment().get_template(template).render(
-        {"token": token, "person": person(request), "path": request.url.path, **shown}
+    html = (
+        environment()
+        .get_template(template)
+        .render({"token": token, "person": person(request), "path": request.url.path, **shown})
     )
     response = HTMLResponse(html, status_code=status)
     if request.cookies.get(security.COOKIE) != token:

@@ -1,4 +1,4 @@
-"""Plans kept ready: a page asks for the plan of a job as it stands, and most pages ask for one that is there already."""
+"""Plans kept ready: a page asks for the plan of a job as it stands, and mostly it is there already."""
 
 from __future__ import annotations
 
@@ -23,6 +23,10 @@ if TYPE_CHECKING:
 _LOG = logging.getLogger(__name__)
 #: So many plans are kept. One takes a few megabytes at most.
 MOST_PLANS = 24
+_OUR_FAULT = (
+    "The plan could not be worked out: a fault of this program. The survey is safe; take the last change back to see "
+    "the plan again."
+)
 
 
 @dataclass(frozen=True)
@@ -90,5 +94,4 @@ def _planned(text: str) -> Planned:
         return Planned(text, job, None, str(error))
     except Exception:  # a survey must stay open to its owner whatever the reading of it meets
         _LOG.exception("a plan could not be worked out")
-        return Planned(text, job, None, "The plan could not be worked out: a fault of this program. The survey is safe; "
-                       "undo the last change to see the plan again.")  # fmt: skip
+        return Planned(text, job, None, _OUR_FAULT)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import socket
+from importlib import import_module
 from pathlib import Path
+from threading import Thread
 
 from driploop.store import open_store, people
 from driploop.web.visitors import is_loopback
@@ -46,9 +48,16 @@ def serve(*, host: str = HOST, port: int = PORT, folder: Path, database: str | N
         shown = f"[{host}]" if ":" in host else host
         print(f"driploop is at http://{shown}:{listening.getsockname()[1]}/  (stop with Ctrl+C)", flush=True)
         config = uvicorn.Config(app, log_level="warning", access_log=False, server_header=False, date_header=False)
+        Thread(target=_make_ready, daemon=True).start()
         uvicorn.Server(config).run(sockets=[listening])
     finally:
         store.close()
+
+
+def _make_ready() -> None:
+    """Read what the first plan needs while the person looks at the first page."""
+    for name in ("driploop.planning", "driploop.what_if", "driploop.drawings.one_line"):
+        import_module(name)
 
 
 def _listen(host: str, port: int) -> socket.socket:

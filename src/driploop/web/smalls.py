@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
-from driploop.planning import Plan
-from driploop.rules import Readings
+if TYPE_CHECKING:
+    from driploop.planning import Plan
+    from driploop.rules import Readings
 
 _TABLES = {"equipment": "equipment", "run": "runs", "outline": "buildings"}
 

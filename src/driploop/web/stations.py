@@ -110,7 +110,7 @@ def thing_of(tables: Mapping[str, Any], table: str, id: str | None) -> Thing:
     facts = [
         f"{value_words(part[each.key.name])} {each.key.unit}".strip()
         for each in known
-        if each.names is None and each.key.shape.kind not in ("yes or no", "rows", "table")
+        if each.names is None and each.key.name != "kind" and each.key.shape.kind not in ("yes or no", "rows", "table")
     ]
     kind = str(part.get("kind") or KINDS[table][0])
     return Thing(table, id, title, kind, ", ".join(facts[:_MOST_FACTS]), len(often) - len(known))
@@ -123,7 +123,11 @@ def where_met(thing: Thing, tables: Mapping[str, Any]) -> str:
         return single or STATIONS[0].slug
     if thing.table in ("wishes", "metered", "working_hours", "load_management"):
         return "wishes"
+    if _is_of_the_supply(tables, thing.table, thing.id):
+        return "outside"
     building = _building(tables, thing.table, thing.id)
+    if building is not None and _part(tables, "buildings", building).get("use") == "yard pole":
+        return "outside"
     if building is not None and building != home(tables):
         return "other-buildings"
     return "outside" if _is_outside(tables, thing.table, thing.id) else "inside"
@@ -178,10 +182,15 @@ def _building(tables: Mapping[str, Any], table: str, id: str) -> str | None:
     return None
 
 
+def _is_of_the_supply(tables: Mapping[str, Any], table: str, id: str) -> bool:
+    part = _part(tables, table, id)
+    if table == "runs":
+        return part.get("from") == UTILITY or part.get("owner") == "utility"
+    return table == "equipment" and part.get("kind") in ("meter", "utility")
+
+
 def _is_outside(tables: Mapping[str, Any], table: str, id: str) -> bool:
     part = _part(tables, table, id)
     if table == "equipment":
-        return part.get("outdoors") is True or part.get("kind") in ("meter", "utility")
-    if table == "runs":
-        return part.get("from") == UTILITY or part.get("owner") == "utility" or part.get("overhead") is True
-    return table == "electrodes"
+        return part.get("outdoors") is True
+    return table == "electrodes" or (table == "runs" and part.get("overhead") is True)

@@ -34,7 +34,11 @@ def value_of(key: Key, typed: Sequence[str]) -> Any:
     if shape.kind == "table" and shape.item is not None:
         return _table(key, shape.item, words[0])
     if shape.kind == "rows" and shape.model is not None:
-        return [] if words[0].lower() == NONE else [_row(shape.model, line) for line in words[0].splitlines() if line.strip()]
+        return (
+            []
+            if words[0].lower() == NONE
+            else [_row(shape.model, line) for line in words[0].splitlines() if line.strip()]
+        )
     return _single(shape, words[0], key.unit, key.unit_words)
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from starlette.requests import Request
 from starlette.responses import Response
 
-from driploop.documents.circuits import by_panel, title_of_panel
 from driploop.web.here import plan_of
 from driploop.web.job_page import job_page
 from driploop.web.pages import shows
@@ -13,6 +12,8 @@ from driploop.web.pages import shows
 
 def show(request: Request) -> Response:
     """The circuits, panel by panel."""
+    from driploop.documents.circuits import by_panel, title_of_panel
+
     plan = plan_of(request)
     found, proposed = plan.protections
     shown = proposed if proposed is not None else found

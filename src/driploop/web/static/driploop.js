@@ -93,6 +93,7 @@ function goToField() {
   inputsOf(form)[0]?.focus({ preventScroll: true });
 }
 
+document.querySelector(".screens [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
 document.querySelectorAll("form.field").forEach(putBack);
 window.addEventListener("hashchange", goToField);
 goToField();
