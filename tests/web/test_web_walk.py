@@ -127,7 +127,7 @@ def test_two_answers_to_one_question_are_both_shown(shop: Shop) -> None:
     shop.answer(job, RATING, "35", seen)
     late = shop.answer(job, RATING, "30", seen)
     assert late.status_code == 409
-    assert "says 35, you gave 30" in plain(late)
+    assert "It says 35 , you gave 30" in plain(late)
     assert rating_of(shop, job) == 35
     assert shop.answer(job, RATING, "30", 35).status_code == 200
     assert rating_of(shop, job) == 30

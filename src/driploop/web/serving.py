@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import socket
+from contextlib import suppress
 from importlib import import_module
 from pathlib import Path
 from threading import Thread
@@ -49,7 +50,8 @@ def serve(*, host: str = HOST, port: int = PORT, folder: Path, database: str | N
         print(f"driploop is at http://{shown}:{listening.getsockname()[1]}/  (stop with Ctrl+C)", flush=True)
         config = uvicorn.Config(app, log_level="warning", access_log=False, server_header=False, date_header=False)
         Thread(target=_make_ready, daemon=True).start()
-        uvicorn.Server(config).run(sockets=[listening])
+        with suppress(KeyboardInterrupt):
+            uvicorn.Server(config).run(sockets=[listening])
     finally:
         store.close()
 
@@ -66,6 +68,7 @@ def _listen(host: str, port: int) -> socket.socket:
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listening.bind((host, port))
+        listening.listen(128)  # who comes before the first page is ready waits instead of being turned away
     except (OSError, OverflowError) as error:
         listening.close()
         reason = getattr(error, "strerror", None) or str(error)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import ipaddress
 from dataclasses import dataclass
 
-from starlette.exceptions import HTTPException
 from starlette.requests import Request
+from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from driploop.store import Who
@@ -40,7 +40,8 @@ class OneOwner:
         if scope["type"] == "http":
             scope.setdefault("state", {})["person"] = OWNER
             if not is_loopback((scope.get("client") or ("",))[0]):
-                raise HTTPException(403, "These pages are open to this machine alone.")
+                await PlainTextResponse("These pages are open to this machine alone.", 403)(scope, receive, send)
+                return
         await self.app(scope, receive, send)
 
 
