@@ -1,13 +1,27 @@
-"""From a place that a reading names to the form in the walk where it can be changed."""
+"""From a place that a reading names to words for it, and to the form in the walk where it can be changed."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any
 
-from driploop.survey.layout import BY_ID
-from driploop.web.asking import asked_of
+from driploop.survey.layout import BY_ID, SINGLE
+from driploop.web.asking import asked_of, label_of
 from driploop.web.stations import KINDS, is_there
+from driploop.web.words import title_words
+
+
+def place_words(tables: Mapping[str, Any], where: str) -> str:
+    """The place that a path or an id names, in words: "Meter: rating", "House panel"."""
+    table, *rest = where.split(".")
+    if table in SINGLE and table in KINDS:
+        words, key = KINDS[table][0], rest[0] if rest else ""
+    else:
+        id = rest[0] if table in BY_ID and rest else where
+        holders = [table] if table in BY_ID else list(BY_ID)
+        part = next((tables[name][id] for name in holders if is_there(tables, name, id)), {})
+        words, key = str(part.get("name") or title_words(id)), rest[1] if table in BY_ID and len(rest) > 1 else ""
+    return f"{words}: {label_of(key).lower()}" if key else words
 
 
 def address_of(tables: Mapping[str, Any], where: str) -> str:

@@ -78,6 +78,8 @@ KINDS: Mapping[str, tuple[str, str]] = {
 }  # fmt: skip
 #: What is not the same for the next one of a kind, and so is not copied.
 OWN = frozenset({"name", "note", "position", "serves", "multiwire_with", "continues_to", "replaces", "marked"})
+#: Words that tell one thing from its neighbours; sizes and numbers do as well.
+_TELLING = frozenset({"use", "method", "serves", "location", "ocpd", "when", "edition", "customer", "supply"})
 _MOST_FACTS = 4
 
 
@@ -110,7 +112,8 @@ def thing_of(tables: Mapping[str, Any], table: str, id: str | None) -> Thing:
     facts = [
         f"{value_words(part[each.key.name])} {each.key.unit}".strip()
         for each in known
-        if each.names is None and each.key.name != "kind" and each.key.shape.kind not in ("yes or no", "rows", "table")
+        if part[each.key.name]
+        and (each.key.name in _TELLING or each.key.shape.kind in ("number", "whole number", "size"))
     ]
     kind = str(part.get("kind") or KINDS[table][0])
     return Thing(table, id, title, kind, ", ".join(facts[:_MOST_FACTS]), len(often) - len(known))

@@ -8,7 +8,7 @@ from starlette.responses import Response
 from driploop.web.here import plan_of, planned
 from driploop.web.job_page import job_page
 from driploop.web.pages import shows
-from driploop.web.places import address_of
+from driploop.web.places import address_of, place_words
 from driploop.worksheet import Verdict
 
 
@@ -19,7 +19,14 @@ def show(request: Request) -> Response:
     findings = plan.found_findings if state == "found" else plan.proposed_findings
     tables = planned(request).tables
     groups = [
-        (verdict, [(each, address_of(tables, each.where)) for each in findings if each.verdict is verdict])
+        (
+            verdict,
+            [
+                (each, place_words(tables, each.where), address_of(tables, each.where))
+                for each in findings
+                if each.verdict is verdict
+            ],
+        )
         for verdict in Verdict
     ]
     return job_page(request, "findings.html", screen="findings", state=state, groups=groups, plan=plan)

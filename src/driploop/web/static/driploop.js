@@ -94,6 +94,8 @@ function goToField() {
 }
 
 document.querySelector(".screens [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
+const strip = document.querySelector(".states");
+if (strip) strip.scrollLeft = (strip.querySelector(".selected")?.offsetLeft ?? 0) - strip.offsetLeft;
 document.querySelectorAll("form.field").forEach(putBack);
 window.addEventListener("hashchange", goToField);
 goToField();
