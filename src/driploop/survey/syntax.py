@@ -62,7 +62,8 @@ def parse_toml(text: str, *, name: str) -> dict[str, Any]:
     """
     for known, tables in tuple(_LAST):
         if known is text:
-            return _copied(tables)
+            copied: dict[str, Any] = _copied(tables)
+            return copied
     try:
         tables = tomllib.loads(text)
     except RecursionError:

@@ -19,7 +19,7 @@ def place_words(tables: Mapping[str, Any], where: str) -> str:
     else:
         id = rest[0] if table in BY_ID and rest else where
         holders = [table] if table in BY_ID else list(BY_ID)
-        part = next((tables[name][id] for name in holders if is_there(tables, name, id)), {})
+        part: Mapping[str, Any] = next((tables[name][id] for name in holders if is_there(tables, name, id)), {})
         words, key = str(part.get("name") or title_words(id)), rest[1] if table in BY_ID and len(rest) > 1 else ""
     return f"{words}: {label_of(key).lower()}" if key else words
 

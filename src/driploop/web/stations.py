@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -150,6 +151,11 @@ def next_id(tables: Mapping[str, Any], table: str) -> str:
     while f"{KINDS[table][1]}-{number}" in taken:
         number += 1
     return f"{KINDS[table][1]}-{number}"
+
+
+def id_of(called: str) -> str:
+    """An id for what a person calls a thing: "Back porch" is ``back-porch``; "" where nothing of it fits an id."""
+    return re.sub(r"[^a-z0-9_]+", "-", called.lower()).strip("-_")
 
 
 def like(tables: Mapping[str, Any], table: str, id: str) -> dict[str, Any]:

@@ -109,15 +109,19 @@ def answer(request: Request, form: FormData) -> Response:
 
 def add(request: Request, form: FormData) -> Response:
     """One more thing, empty or like another, at once on its own form."""
-    table, id = str(form.get("table", "")), str(form.get("id", "")).strip()[:60]
+    table, called = str(form.get("table", "")), str(form.get("id", "")).strip()[:60]
+    id = stations.id_of(called)
     tables = planned(request).tables
     if table not in BY_ID or table not in stations.KINDS:
         raise HTTPException(404, "There is no such kind of thing.")
     if stations.is_there(tables, table, id) or not id:
         id = stations.next_id(tables, table)
     copied = str(form.get("like", ""))
+    values = stations.like(tables, table, copied) if copied else {}
+    if called and stations.id_of(called) not in (called, ""):  # not an id, so a name of its own
+        values["name"] = called
     try:
-        saved = save(request, [Edit(f"{table}.{id}", stations.like(tables, table, copied) if copied else {}, None)])
+        saved = save(request, [Edit(f"{table}.{id}", values, None)])
     except (JobFileError, UpdateError) as error:
         raise HTTPException(422, _said(error)) from error
     if saved.conflicts:  # somebody took the id in this very moment
