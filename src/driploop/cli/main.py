@@ -185,6 +185,14 @@ def _parser() -> argparse.ArgumentParser:
     serve.add_argument("--data", metavar="FOLDER", help="folder of the database and the photographs; left out: "
                        "driploop in the home folder")  # fmt: skip
     serve.add_argument("--database", metavar="URL", help="another database, as postgresql://user@host/name")
+    serve.add_argument("--certificate", metavar="FILE", help="serve https with this certificate (docs/serving.md)")
+    serve.add_argument("--key", metavar="FILE", help="the certificate's key, where it stands in a file of its own")
+    serve.add_argument("--name", metavar="NAME", action="append", help="a name by which the program is called on the "
+                       "network, beside its numbers; may be given again")  # fmt: skip
+    serve.add_argument("--behind-proxy", action="store_true", help="a web server on this machine passes requests on: "
+                       "believe it where they come from, and let everybody sign in")  # fmt: skip
+    serve.add_argument("--invite-owner", action="store_true", help="print a link with which one person can make an "
+                       "owner's account: the first one, or when a password is forgotten")  # fmt: skip
 
     _command(commands, "schema", "print the JSON Schema of the job file, for editors that check while you type")
 

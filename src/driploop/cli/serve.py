@@ -17,7 +17,15 @@ def serve(arguments: Namespace) -> int:
     try:
         from driploop.web.serving import serve as listen
 
-        listen(host=arguments.host, port=arguments.port, folder=folder, database=arguments.database)
+        listen(
+            host=arguments.host, port=arguments.port, folder=folder, database=arguments.database,
+            certificate=_path(arguments.certificate), key=_path(arguments.key), names=arguments.name or (),
+            behind_proxy=arguments.behind_proxy, invite_owner=arguments.invite_owner,
+        )  # fmt: skip
     except ModuleNotFoundError as error:
         raise DriploopError(WEB_MISSING.format(name=error.name)) from error
     return FINE
+
+
+def _path(words: str | None) -> Path | None:
+    return Path(words) if words else None

@@ -10,12 +10,14 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Route
 
 from driploop import __version__
 from driploop.web import security
+from driploop.web.roles import least_role, may
 from driploop.web.visitors import person
 from driploop.web.words import moment_words, title_words
 
@@ -33,7 +35,7 @@ JOB_SCREENS = (
     ("panel", "Panel"),
     ("findings", "Findings"),
     ("papers", "Papers"),
-    ("people", "People"),
+    ("people", "History"),
 )
 
 
@@ -60,17 +62,13 @@ def page(request: Request, template: str, *, status: int = 200, **shown: Any) ->
         status: the answer's number.
         shown: what the template may name. ``token`` and ``person`` are always there.
     """
-    token = security.token_of(request)
     html = (
         environment()
         .get_template(template)
-        .render({"token": token, "person": person(request), "path": request.url.path, **shown})
+        .render({"token": security.token_of(request), "person": person(request), "path": request.url.path, **shown})
     )
     response = HTMLResponse(html, status_code=status)
-    if request.cookies.get(security.COOKIE) != token:
-        response.set_cookie(
-            security.COOKIE, token, httponly=True, samesite="lax", secure=request.url.scheme == "https", path="/"
-        )
+    security.keep_browser(request, response)
     return response
 
 
@@ -84,17 +82,44 @@ def go_to(address: str) -> Response:
     return RedirectResponse(address, status_code=303)
 
 
-def shows(path: str, handler: Callable[[Request], Response]) -> Route:
+class Screen(Route):
+    """An address with the least trusted role that may use it."""
+
+    least: str
+
+
+def shows(path: str, handler: Callable[[Request], Response]) -> Screen:
     """An address that shows something and changes nothing. The handler runs in a thread of its own."""
-    return Route(path, handler, methods=["GET"])
+    least = least_role("GET", path)
+
+    def allowed(request: Request) -> Response:
+        _let_in(request, least)
+        return handler(request)
+
+    return _screen(path, allowed, "GET", least)
 
 
-def changes(path: str, handler: Callable[[Request, FormData], Response]) -> Route:
-    """An address that changes something. The form's token is checked before the handler runs in its thread."""
+def changes(path: str, handler: Callable[[Request, FormData], Response]) -> Screen:
+    """An address that changes something. Role and token are checked before the handler runs in its thread."""
+    least = least_role("POST", path)
 
     async def checked(request: Request) -> Response:
+        _let_in(request, least)
         async with request.form(max_files=40, max_fields=2000, max_part_size=4 * 1024 * 1024) as form:
             security.check_token(request, form)
             return await run_in_threadpool(handler, request, form)
 
-    return Route(path, checked, methods=["POST"])
+    return _screen(path, checked, "POST", least)
+
+
+def _screen(path: str, handler: Callable[..., Any], method: str, least: str) -> Screen:
+    made = Screen(path, handler, methods=[method])
+    made.least = least
+    return made
+
+
+def _let_in(request: Request, least: str) -> None:
+    if may(person(request).role, least):
+        return
+    who = "the owner" if least == "owner" else "the owner and the crew"
+    raise HTTPException(403, f"This is for {who} of the shop. Nothing was changed.", {security.WHY: "role"})

@@ -1,4 +1,4 @@
-"""Who asks. On this machine alone there is one owner, who needs no password."""
+"""Who asks. On this machine alone there is one owner, who needs no password; else whoever has signed in."""
 
 from __future__ import annotations
 
@@ -6,19 +6,21 @@ import ipaddress
 from dataclasses import dataclass
 
 from starlette.requests import Request
-from starlette.responses import PlainTextResponse
-from starlette.types import ASGIApp, Receive, Scope, Send
 
 from driploop.store import Who
 
 
 @dataclass(frozen=True, slots=True)
 class Visitor:
-    """Who stands behind a request: a name, an account's id (None for the owner of a machine nobody else reaches)."""
+    """Who stands behind a request: a name, an account's id (None for the owner of a machine nobody else reaches).
+
+    ``form_key`` is what the forms of a signed-in browser must bring back; "" where nobody has signed in.
+    """
 
     name: str
     role: str
     id: str | None = None
+    form_key: str = ""
 
     @property
     def who(self) -> Who:
@@ -27,22 +29,8 @@ class Visitor:
 
 
 OWNER = Visitor("the owner", "owner")
-
-
-class OneOwner:
-    """Takes everybody at this machine for the owner, and turns away whoever comes from another."""
-
-    def __init__(self, app: ASGIApp) -> None:
-        self.app = app
-
-    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        """One request; ``request.state.person`` is set."""
-        if scope["type"] == "http":
-            scope.setdefault("state", {})["person"] = OWNER
-            if not is_loopback((scope.get("client") or ("",))[0]):
-                await PlainTextResponse("These pages are open to this machine alone.", 403)(scope, receive, send)
-                return
-        await self.app(scope, receive, send)
+#: Somebody who has not signed in: no role, so nothing is open but the door itself.
+STRANGER = Visitor("", "")
 
 
 def is_loopback(host: str) -> bool:
@@ -59,3 +47,8 @@ def person(request: Request) -> Visitor:
     """Who asks."""
     visitor: Visitor = request.state.person
     return visitor
+
+
+def place_of(request: Request) -> str:
+    """The network address that a request comes from."""
+    return request.client.host if request.client else ""

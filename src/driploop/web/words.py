@@ -8,6 +8,9 @@ from typing import Any
 
 from driploop.installation.kinds import UNKNOWN
 
+#: What was changed so long ago was changed "a moment ago". [s]
+JUST_S = 90
+
 
 def title_words(id: str) -> str:
     """An id as a title: ``main-panel`` is "Main panel"."""
@@ -18,6 +21,14 @@ def title_words(id: str) -> str:
 def moment_words(moment: datetime.datetime) -> str:
     """A moment as the machine's own clock shows it."""
     return moment.astimezone().strftime("%Y-%m-%d %H:%M")
+
+
+def ago_words(moment: datetime.datetime, now: datetime.datetime) -> str:
+    """How long ago a moment was, while that matters; else the clock's time, with the day where it is another."""
+    if (now - moment).total_seconds() < JUST_S:
+        return "a moment ago"
+    here, today = moment.astimezone(), now.astimezone().date()
+    return here.strftime("at %H:%M") if here.date() == today else here.strftime("on %Y-%m-%d at %H:%M")
 
 
 def value_words(value: Any) -> str:

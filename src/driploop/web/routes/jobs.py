@@ -12,6 +12,7 @@ from driploop.survey import JobFileError, starter
 from driploop.survey.write import migrated_text
 from driploop.web.here import desk, job_id
 from driploop.web.pages import changes, go_to, page, shows
+from driploop.web.past_rows import extent_of
 from driploop.web.practice_jobs import practice_jobs, practice_text
 from driploop.web.visitors import person
 
@@ -71,7 +72,9 @@ def move(request: Request, form: FormData) -> Response:
 
 def ask_delete(request: Request) -> Response:
     """Whether a job shall really go."""
-    return page(request, "jobs/delete.html", job=stored_jobs.read_stored(desk(request).store, job_id(request)).row)
+    store = desk(request).store
+    row = stored_jobs.read_stored(store, job_id(request)).row
+    return page(request, "jobs/delete.html", job=row, extent=extent_of(store, row.id))
 
 
 def delete(request: Request, form: FormData) -> Response:
