@@ -21,6 +21,8 @@ _OTHERWISE: dict[tuple[Method, str], str] = {
     ("POST", "/sign-in"): ANYBODY,
     ("GET", "/invitation/{word}"): ANYBODY,
     ("POST", "/invitation/{word}"): ANYBODY,
+    # A form that nobody who may only look could send.
+    ("GET", "/jobs/new"): "crew",
     # What touches nobody but the person who does it.
     ("POST", "/sign-out"): "view",
     ("POST", "/account/password"): "view",

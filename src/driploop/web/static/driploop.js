@@ -20,6 +20,7 @@ document.addEventListener("htmx:afterSettle", () => {
     inputsOf(form).forEach((input) => refused ? input.setAttribute("aria-invalid", "true") : input.removeAttribute("aria-invalid"));
   }
 });
+
 // A link to a field opens what hides it and puts the cursor there.
 function goToField() {
   const form = location.hash.startsWith("#f-") && document.getElementById(decodeURIComponent(location.hash.slice(1)));
