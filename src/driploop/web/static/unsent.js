@@ -144,7 +144,7 @@ function stop(words, address = "", link = "") {
 
 function show(form, status, html) {
   if ([200, 409, 422].includes(status) && html.includes('class="state"')) {
-    window.htmx.swap(form.querySelector(".state"), html, { swapStyle: "outerHTML" });
+    window.htmx.swap(form.querySelector(".state"), html, { swapStyle: "outerHTML", swapDelay: 0, settleDelay: 0 });
   } else {
     say(form, "Not saved. What you typed still stands here.", "wrong");
   }
