@@ -105,11 +105,25 @@ def changes(path: str, handler: Callable[[Request, FormData], Response]) -> Scre
 
     async def checked(request: Request) -> Response:
         _let_in(request, least)
-        async with request.form(max_files=40, max_fields=2000, max_part_size=4 * 1024 * 1024) as form:
+        form = await _form(request)
+        try:
             security.check_token(request, form)
             return await run_in_threadpool(handler, request, form)
+        finally:
+            await form.close()
 
     return _screen(path, checked, "POST", least)
+
+
+async def _form(request: Request) -> FormData:
+    try:
+        return await request.form(max_files=40, max_fields=2000, max_part_size=4 * 1024 * 1024)
+    except HTTPException as error:
+        if error.status_code == 413:
+            raise
+        if "exceeded" in error.detail or "Too many" in error.detail:
+            raise security.TooLargeError from None
+        raise HTTPException(400, "The form did not arrive whole. Nothing was changed. Load the page again.") from None
 
 
 def _screen(path: str, handler: Callable[..., Any], method: str, least: str) -> Screen:
