@@ -46,12 +46,15 @@ def test_a_change_is_told_in_words(path: str, words: str) -> None:
     ("path", "before", "after", "told"),
     [
         (RATING, 40, None, ("40 A", "not known")), ("circuits.range", None, {}, ("nothing", "there, nothing known")),
-        ("circuits.range.wire_size", "8", "unknown", ("8", "not known")), ("@stage", "surveyed", "quoted", ("surveyed", "quoted")),
+        ("circuits.range.wire_size", "8", "unknown", ("8", "not known")), 
+        ("@stage", "surveyed", "quoted", ("surveyed", "quoted")),
         ("", None, "text", ("nothing", "begun")), ("", "text", "text", ("as it was", "another file")),
         ("job.note", "x" * 500, True, ("x" * 160 + "…", "yes")),
     ],
 )  # fmt: skip
-def test_what_stood_there_and_what_stands_there(path: str, before: object, after: object, told: tuple[str, str]) -> None:
+def test_what_stood_there_and_what_stands_there(
+    path: str, before: object, after: object, told: tuple[str, str]
+) -> None:
     assert from_to(path, before, after) == told
 
 
@@ -192,7 +195,9 @@ def test_everything_can_be_taken_out_as_plain_files(shop: Shop) -> None:
         assert archive.read(file).decode() == shop.stored(job).text
         history = json.loads(archive.read(file.replace("job.toml", "history.json")))
         assert history[-1]["after"] == 35
-    assert not [path for path in shop.store.folder.iterdir() if path.name.startswith("export-")], "nothing is left behind"
+    assert not [path for path in shop.store.folder.iterdir() if path.name.startswith("export-")], (
+        "nothing is left behind"
+    )
 
 
 def test_a_backup_is_made_now_downloaded_and_deleted(shop: Shop) -> None:

@@ -77,7 +77,9 @@ def test_a_page_comes_over_https_and_the_certificate_vouches_for_it(owned: Path,
     with served(owned, "--certificate", str(certificate), "--key", str(key)) as said:
         assert "https://127.0.0.1" in said[0]
         address = f"https://127.0.0.1:{port_of(said)}/sign-in"
-        with urllib.request.urlopen(address, context=ssl.create_default_context(cafile=certificate), timeout=20) as page:
+        with urllib.request.urlopen(
+            address, context=ssl.create_default_context(cafile=certificate), timeout=20
+        ) as page:
             assert b"Sign in" in page.read()
             assert "Secure" in page.headers["set-cookie"]
         with pytest.raises(urllib.error.URLError, match="CERTIFICATE_VERIFY_FAILED"):
@@ -185,7 +187,9 @@ def behind(folder: Path, *, peer: str = "127.0.0.1", **settings: object) -> Iter
     store.close()
 
 
-@pytest.mark.parametrize("header", ["Forwarded", "X-Forwarded-For", "X-Forwarded-Proto", "X-Forwarded-Host", "X-Real-IP"])
+@pytest.mark.parametrize(
+    "header", ["Forwarded", "X-Forwarded-For", "X-Forwarded-Proto", "X-Forwarded-Host", "X-Real-IP"]
+)
 def test_any_sign_of_a_proxy_is_enough_to_refuse_it(tmp_path: Path, header: str) -> None:
     with behind(tmp_path) as browser:
         assert browser.get("/jobs").status_code == 200
@@ -213,7 +217,8 @@ def test_tries_are_counted_by_what_the_nearest_proxy_saw(owned: Path, monkeypatc
 @pytest.mark.parametrize(
     ("host", "known"),
     [("127.0.0.1", True), ("127.0.0.1:8420", True), ("localhost:1", True), ("[::1]:8420", True), ("LOCALHOST", True),
-     ("localhost.", True), ("elsewhere.example", False), ("192.168.1.20", False), ("", False), ("localhost@elsewhere", False),
+     ("localhost.", True), ("elsewhere.example", False), ("192.168.1.20", False), ("", False),
+     ("localhost@elsewhere", False),
      ("127.0.0.1.elsewhere.example", False), ("localhost:x", False), ("[::1", False)],
 )  # fmt: skip
 def test_by_which_names_the_program_may_be_called(tmp_path: Path, host: str, known: bool) -> None:

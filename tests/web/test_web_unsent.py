@@ -9,13 +9,13 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Dialog, Page, expect
-from web.screen import PHONE, answering, chromium
 
 from driploop.store import Edit, Store, Who, jobs, open_store, people
 from driploop.store.edits import value_at
 from driploop.survey.syntax import parse_toml
 from driploop.web.app import create_app
 from driploop.web.practice_jobs import practice_text
+from web.screen import PHONE, answering, chromium
 
 RATING, LENGTH, SERVES = (f"circuits.range.{key}" for key in ("ocpd_a", "length_ft", "serves"))
 AREA = "buildings.bungalow.floor_area_ft2"

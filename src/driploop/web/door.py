@@ -64,7 +64,7 @@ class KnownWays:
         if name in self.names or (self.any_number and _is_number(name)):
             return None
         return 400, (
-            "This program is not known by the name in the address. Use its number, or start it with --name and the name."
+            "This program is not known by the name in the address. Use its number, or start it with --name NAME."
         )
 
 

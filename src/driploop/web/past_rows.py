@@ -1,4 +1,4 @@
-"""The changes of jobs as rows: of all jobs for the owner, of one job since it was seen, and how many a deletion takes."""
+"""The changes of jobs as rows: of all jobs, of one job since it was seen, and how many a deletion takes."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Row, func, or_, select
+from sqlalchemy import func, or_, select
 
 from driploop.store import Store
 from driploop.store.records import BESIDE, loaded
@@ -87,5 +87,5 @@ def extent_of(store: Store, job: str) -> Extent:
     return Extent(*counted)
 
 
-def _shop_change(r: Row[Any]) -> ShopChange:
+def _shop_change(r: Any) -> ShopChange:
     return ShopChange(r.id, r.job, r.title, r.at, r.person, r.who, r.path, loaded(r.before), loaded(r.after))

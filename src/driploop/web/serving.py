@@ -109,7 +109,7 @@ def _secured(certificate: Path | None, key: Path | None) -> dict[str, Any]:
         reason = f"{missing}: cannot be read" if missing else f"{certificate}: is no certificate with its key"
         raise ServeError(
             f"{reason} ({error.strerror or error}).\n"
-            "  do       Name both files, in PEM form, the key without a password. docs/serving.md tells how to make them."
+            "  do       Name both files, as PEM, the key without a password. docs/serving.md tells how to make them."
         ) from error
     return {"ssl_certfile": str(certificate), "ssl_keyfile": str(key) if key is not None else None}
 

@@ -12,7 +12,7 @@ from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import FileResponse, Response
 
-from driploop.store import NotThereError, StoreError, people
+from driploop.store import NotThereError, Person, StoreError, people
 from driploop.store.tables import ROLES
 from driploop.web.accounts import end_sessions, sessions_of
 from driploop.web.here import desk
@@ -108,7 +108,7 @@ def remove(request: Request, form: FormData) -> Response:
     return go_to("/shop")
 
 
-def _one(request: Request) -> people.Person:
+def _one(request: Request) -> Person:
     found = (each for each in people.everybody(desk(request).store) if each.id == request.path_params["person"])
     one = next(found, None)
     if one is None:

@@ -167,7 +167,7 @@ function made(tag, words, rest = {}) {
 // The line at the foot of the page: what waits, why, and what was not taken elsewhere.
 function tell() {
   const entries = queue();
-  const waiting = entries.filter((entry) => entry.state === "waiting" && entry.person === me && entry.tries);
+  const waiting = entries.filter((entry) => entry.state === "waiting" && entry.person === me);
   const stuck = entries.filter((entry) => entry.state !== "waiting" && entry.person === me && !isHere(entry));
   const others = entries.filter((entry) => entry.person !== me);
   const told = [];
