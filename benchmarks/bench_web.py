@@ -27,6 +27,7 @@ import time
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from datetime import timedelta
 from pathlib import Path
 from urllib.parse import urlencode
 
@@ -176,7 +177,7 @@ def fill(folder: Path, count: int) -> str:
         title = f"{chance.randint(1, 999)} {chance.choice(streets)}, service change {number}"
         several.append({"id": f"{number:016x}", "title": title, "looked_up": title.lower(), "revision": 1,
                         "stage": chance.choice(stages), "waits_on": chance.choice(waits), "created_at": moment,
-                        "changed_at": moment})  # fmt: skip
+                        "changed_at": moment - timedelta(minutes=7 * number)})  # fmt: skip
     with store.writing() as connection:
         connection.execute(insert(rows), several)
         connection.execute(insert(texts), [{"job": each["id"], "text": made.text} for each in several])
@@ -204,6 +205,15 @@ def memory_mb(pid: int) -> float | None:
     except OSError:
         return None
     return (int(held[1]) / 1024 if held else 0) + sum(memory_mb(int(child)) or 0 for child in children)
+
+
+def cpu_s(pid: int) -> float | None:
+    """The processor time that a program has taken [s]: what a busy machine does not lengthen. None where untold."""
+    try:
+        fields = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
+    except OSError:
+        return None
+    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
 
 
 def late(times: Sequence[float]) -> float:
@@ -248,12 +258,15 @@ def measure_edits(pid: int, port: int, seconds: float) -> None:
         line("memory, idle after the start", f"{idle:.0f} MB", f"{MEMORY_BOUND_MB} MB")
     edits(port, seconds=min(seconds, 3), pause_s=0.0, one_job=False)  # the first ones read what is not read yet
     for pause_s, one_job in ((4.0, False), (2.0, False), (2.0, True), (0.0, False)):
+        before = cpu_s(pid)
         took = edits(port, seconds=seconds, pause_s=pause_s, one_job=one_job)
         where = "on one job" if one_job else "each on a job of their own"
         told = f"{CLIENTS} clients {where}, {f'{pause_s:g} s of thought' if pause_s else 'no pause'}"
         line(f"edit to consequence, {told} (95 %)", f"{1000 * late(took):.0f} ms", f"{1000 * EDIT_BOUND_S:.0f} ms")
         line("    median, and edits in a second",
              f"{1000 * statistics.median(took):.0f} ms, {len(took) / seconds:.1f}")  # fmt: skip
+        if before is not None and (after := cpu_s(pid)) is not None:
+            line("    processor time of one edit, its share of new pages too", f"{1000 * (after - before) / len(took):.0f} ms")
     browser = Browser(port)
     job = new_job(browser)
     weights = {screen: len(browser.get(f"{job}/{screen}".rstrip("/"))[1]) for screen in SCREENS}

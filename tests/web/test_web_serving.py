@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import signal
+import socket
 import subprocess
 import sys
 import urllib.request
@@ -12,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from driploop.web.serving import ServeError, serve
+from driploop.web.serving import ServeError, _listen, serve
 from driploop.web.visitors import is_loopback
 
 
@@ -34,6 +35,14 @@ def test_nobody_else_is_let_in_while_nobody_has_a_password(tmp_path: Path, host:
 def test_a_port_that_cannot_be_had_is_told_in_plain_words(tmp_path: Path) -> None:
     with pytest.raises(ServeError, match="cannot listen there"):
         serve(port=70000, folder=tmp_path)
+
+
+def test_what_is_accepted_sends_at_once() -> None:
+    """Else every page of more than one piece waits for the browser's word that the first has come."""
+    with _listen("127.0.0.1", 0) as listening, socket.create_connection(listening.getsockname()):
+        accepted, _ = listening.accept()
+        with accepted:
+            assert accepted.proto == socket.IPPROTO_TCP, "by this the loop knows that it may send at once"
 
 
 def test_the_command_prints_its_address_and_answers(tmp_path: Path) -> None:

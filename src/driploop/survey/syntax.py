@@ -61,7 +61,7 @@ def parse_toml(text: str, *, name: str) -> dict[str, Any]:
         JobFileError: not TOML; line and column in plain words. TOML stops at its first fault.
     """
     for known, tables in tuple(_LAST):
-        if known is text:
+        if known == text:  # the very text, or the same come back from a database
             copied: dict[str, Any] = _copied(tables)
             return copied
     try:

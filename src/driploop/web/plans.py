@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 _LOG = logging.getLogger(__name__)
 #: So many plans are kept. One takes a few megabytes at most.
-MOST_PLANS = 24
+MOST_PLANS = 16
 _OUR_FAULT = (
     "The plan could not be worked out: a fault of this program. The survey is safe; take the last change back to see "
     "the plan again."

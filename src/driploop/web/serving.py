@@ -17,6 +17,8 @@ from driploop.worksheet import DriploopError
 
 #: Where the program listens when it is not told.
 HOST, PORT = "127.0.0.1", 8420
+#: How long a connection is kept for what the browser asks next: longer than between two questions for news. [s]
+KEEP_S = 30
 
 
 class ServeError(DriploopError):
@@ -84,6 +86,7 @@ def serve(
         config = uvicorn.Config(
             app, log_level="warning", access_log=False, server_header=False, date_header=False,
             proxy_headers=False,  # whose word is taken for where a request comes from is decided at the door
+            timeout_keep_alive=KEEP_S,
             **secure,
         )  # fmt: skip
         Thread(target=_make_ready, daemon=True).start()
@@ -129,7 +132,8 @@ def _make_ready() -> None:
 
 def _listen(host: str, port: int) -> socket.socket:
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
-    listening = socket.socket(family, socket.SOCK_STREAM)
+    # The protocol is named, or what the loop accepts would gather small pieces and wait 40 ms for the other side.
+    listening = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listening.bind((host, port))

@@ -99,10 +99,11 @@ def account(request: Request) -> Response:
     return _account(request)
 
 
-def _account(request: Request, *, refused: str = "", said: str = "", status: int = 200) -> Response:
+def _account(request: Request, *, refused: str = "", status: int = 200) -> Response:
     me, store = person(request), desk(request).store
+    sign_in = next((each.sign_in for each in people.everybody(store) if each.id == me.id), "")
     return page(
-        request, "people/account.html", status=status, refused=refused, said=said, may=ROLE_WORDS[me.role],
+        request, "people/account.html", status=status, refused=refused, may=ROLE_WORDS[me.role], sign_in=sign_in,
         sessions=sessions_of(store, me.id) if me.id else (), here=session_id(_word(request)),
     )  # fmt: skip
 
