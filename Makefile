@@ -26,6 +26,7 @@ test: $(VENV)/driploop.stamp $(VENV)/development.stamp
 bench: $(VENV)/driploop.stamp $(VENV)/bench.stamp $(VENV)/pandapower.stamp
 	$(BIN)/python benchmarks/bench.py
 	$(BIN)/python benchmarks/bench_store.py
+	$(BIN)/python benchmarks/bench_web.py
 
 # The first Python that is new enough, or the one named by PYTHON=...
 $(VENV)/made.stamp:

@@ -39,15 +39,16 @@ ORDER = (
     "drawings",
     "documents",
     "store",
+    "web",
     "cli",
 )
 #: The package's two doors: they open onto everything and are imported by nobody inside.
 DOORS = ("__init__", "__main__")
 #: Folders at the edge, free to use other libraries.
-EDGES = ("documents", "store", "cli")
+EDGES = ("documents", "store", "web", "cli")
 CORE_LIBRARIES = frozenset({"pydantic", "pydantic_core"})
 #: Slow to load: only inside the function that needs them, so that `--help` answers at once.
-HEAVY = frozenset({"typst", "rich", "ezdxf", "ortools", "numpy", "argon2", "PIL", "psycopg"})
+HEAVY = frozenset({"typst", "rich", "ezdxf", "ortools", "numpy", "argon2", "PIL", "psycopg", "uvicorn"})
 #: Libraries that one module of the core may use inside a function, because another does its work where they are absent.
 OPTIONAL = {"panel/exact.py": "ortools", "network/many.py": "numpy"}
 #: Modules that print; only a function that prints may import them.

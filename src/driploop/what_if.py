@@ -75,7 +75,12 @@ def editions_compared(job: Job, a: str, b: str, *, overlays: Sequence[Overlay] =
     """
     before = plan(job, edition=load_edition(a, overlays=overlays))
     after = plan(job, edition=load_edition(b, overlays=overlays))
-    return PlanDifference(before, after, tuple(_changes(before, after)), tuple(_not_known(before, after)))
+    return PlanDifference(before, after, plans_compared(before, after), tuple(_not_known(before, after)))
+
+
+def plans_compared(before: Plan, after: Plan) -> tuple[PlanChange, ...]:
+    """Every answer on what will stand in the end that differs between two plans of a job, as after a changed survey."""
+    return tuple(_changes(before, after))
 
 
 def _changes(before: Plan, after: Plan) -> Iterator[PlanChange]:

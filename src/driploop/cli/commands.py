@@ -169,6 +169,13 @@ def packet(arguments: Namespace) -> int:
     return FINE
 
 
+def serve(arguments: Namespace) -> int:
+    """Serve the pages until stopped."""
+    from driploop.cli.serve import serve as answer
+
+    return answer(arguments)
+
+
 def drawings(arguments: Namespace) -> int:
     """Write every drawing."""
     from driploop.cli.drawings import drawings as answer

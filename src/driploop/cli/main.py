@@ -196,6 +196,25 @@ def _parser() -> argparse.ArgumentParser:
     export.add_argument("file", metavar="FILE", help="zip file to write")
     _data(export)
 
+    serve = _command(commands, "serve", "open the pages of the shop's jobs in a browser, on this machine or a network")
+    serve.add_argument(
+        "--host", metavar="ADDRESS", default="127.0.0.1", help="where to listen (127.0.0.1: this machine)"
+    )
+    serve.add_argument(
+        "--port", metavar="N", type=int, default=8420, help="port to listen at (8420); 0 takes a free one"
+    )
+    serve.add_argument("--data", metavar="FOLDER", help="folder of the database and the photographs; left out: "
+                       "driploop in the home folder")  # fmt: skip
+    serve.add_argument("--database", metavar="URL", help="another database, as postgresql://user@host/name")
+    serve.add_argument("--certificate", metavar="FILE", help="serve https with this certificate (docs/serving.md)")
+    serve.add_argument("--key", metavar="FILE", help="the certificate's key, where it stands in a file of its own")
+    serve.add_argument("--name", metavar="NAME", action="append", help="a name by which the program is called on the "
+                       "network, beside its numbers; may be given again")  # fmt: skip
+    serve.add_argument("--behind-proxy", action="store_true", help="a web server on this machine passes requests on: "
+                       "believe it where they come from, and let everybody sign in")  # fmt: skip
+    serve.add_argument("--invite-owner", action="store_true", help="print a link with which one person can make an "
+                       "owner's account: the first one, or when a password is forgotten")  # fmt: skip
+
     _command(commands, "schema", "print the JSON Schema of the job file, for editors that check while you type")
 
     migrate = _command(commands, "migrate", "bring a job file of an older format up to date, comments kept")

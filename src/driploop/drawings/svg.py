@@ -36,8 +36,9 @@ def to_svg(drawing: Drawing, *, font_family: str = FONT_FAMILY, link: Link | Non
         The document. Every group has ``id="<drawing id>-<group id>"``, strokes of its path written as hyphens.
     """
     name = _attribute_id(drawing.id)
+    role = "group" if link else "img"  # a picture has no links inside, to whoever cannot see it
     head = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_n(drawing.width)} {_n(drawing.height)}" role="img" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_n(drawing.width)} {_n(drawing.height)}" role="{role}" '
         f'aria-labelledby="{name}-title {name}-desc" font-family="{_escape(font_family)}" fill="none" stroke="none" '
         'stroke-linecap="round" stroke-linejoin="round">'
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from collections import deque
 from dataclasses import dataclass
 from typing import Any
 
@@ -49,19 +50,38 @@ _OTHER = _Plain("", "text that TOML can read", "Look at this place for a missing
 _REST = "The rest of the file is checked once this is mended."
 
 
+#: The texts parsed last, with their tables. One edit parses the very same text again and again, and that is most of it.
+_LAST: deque[tuple[str, dict[str, Any]]] = deque(maxlen=12)
+
+
 def parse_toml(text: str, *, name: str) -> dict[str, Any]:
     """The tables of a TOML text.
 
     Raises:
         JobFileError: not TOML; line and column in plain words. TOML stops at its first fault.
     """
+    for known, tables in tuple(_LAST):
+        if known == text:  # the very text, or the same come back from a database
+            copied: dict[str, Any] = _copied(tables)
+            return copied
     try:
-        return tomllib.loads(text)
+        tables = tomllib.loads(text)
     except RecursionError:
         fault = Fault(name, None, "", "lists or tables nested very deep", "two or three levels", "Flatten them.")
         raise JobFileError([fault]) from None
     except ValueError as error:
         raise JobFileError([_fault(text, str(error), name=name)]) from None
+    _LAST.append((text, _copied(tables)))
+    return tables
+
+
+def _copied(value: Any) -> Any:
+    """Tables that whoever asked for them may change."""
+    if isinstance(value, dict):
+        return {key: _copied(item) for key, item in value.items()}
+    if isinstance(value, list):
+        return [_copied(item) for item in value]
+    return value
 
 
 def _fault(text: str, message: str, *, name: str) -> Fault:

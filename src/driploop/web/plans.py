@@ -1,0 +1,97 @@
+"""Plans kept ready: a page asks for the plan of a job as it stands, and mostly it is there already."""
+
+from __future__ import annotations
+
+import hashlib
+import logging
+from collections import OrderedDict
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from threading import Lock
+from typing import TYPE_CHECKING, Any
+
+from driploop.store import StoredJob
+from driploop.survey import read_job_text
+from driploop.survey.syntax import parse_toml
+from driploop.worksheet import DriploopError
+
+if TYPE_CHECKING:
+    from driploop.installation import Job
+    from driploop.planning import Plan
+
+_LOG = logging.getLogger(__name__)
+#: So many plans are kept. One takes a few megabytes at most.
+MOST_PLANS = 16
+_OUR_FAULT = (
+    "The plan could not be worked out: a fault of this program. The survey is safe; take the last change back to see "
+    "the plan again."
+)
+
+
+@dataclass(frozen=True)
+class Planned:
+    """A job's text with what was read from it: exactly one of ``plan`` and ``trouble`` is there."""
+
+    text: str
+    job: Job
+    plan: Plan | None
+    trouble: str = ""
+
+    @cached_property
+    def tables(self) -> Mapping[str, Any]:
+        """The job file's tables as they are written."""
+        return parse_toml(self.text, name="the job")
+
+
+@dataclass
+class PlanCache:
+    """The plans last asked for, by job and text: one text of one job always has the same plan."""
+
+    most: int = MOST_PLANS
+    _kept: OrderedDict[tuple[str, bytes], Planned] = field(default_factory=OrderedDict)
+    _making: dict[tuple[str, bytes], Lock] = field(default_factory=dict)
+    _lock: Lock = field(default_factory=Lock)
+
+    def of(self, stored: StoredJob) -> Planned:
+        """The plan of a job as it is stored."""
+        return self.of_text(stored.row.id, stored.text)
+
+    def of_text(self, job: str, text: str) -> Planned:
+        """The plan of a text that is, or was, a job's. Two who ask at once wait for one reading."""
+        key = (job, hashlib.sha256(text.encode("utf-8", "surrogatepass")).digest())
+        with self._lock:
+            if key in self._kept:
+                self._kept.move_to_end(key)
+                return self._kept[key]
+            making = self._making.setdefault(key, Lock())
+        with making:
+            with self._lock:
+                if key in self._kept:
+                    return self._kept[key]
+            made = _planned(text)
+            with self._lock:
+                self._kept[key] = made
+                self._making.pop(key, None)
+                while len(self._kept) > self.most:
+                    self._kept.popitem(last=False)
+        return made
+
+    def forget(self, job: str) -> None:
+        """Let go of every plan of a job, as when it was deleted."""
+        with self._lock:
+            for key in [key for key in self._kept if key[0] == job]:
+                del self._kept[key]
+
+
+def _planned(text: str) -> Planned:
+    from driploop.planning import plan
+
+    job = read_job_text(text, name="the job")
+    try:
+        return Planned(text, job, plan(job))
+    except DriploopError as error:
+        return Planned(text, job, None, str(error))
+    except Exception:  # a survey must stay open to its owner whatever the reading of it meets
+        _LOG.exception("a plan could not be worked out")
+        return Planned(text, job, None, _OUR_FAULT)
