@@ -51,7 +51,8 @@ class PanelCircuit:
 
     ``amperes`` holds, pole by pole, the current of that pole in each working hour [A]. ``partner`` is the other
     circuit of a multiwire pair, whose handles are tied. ``room`` is what it is kept together with. ``present_space``
-    is the upper space it holds today in a panel that stays. ``reach_ft`` is the free wire inside the enclosure, counted
+    is the upper space it holds today in a panel that stays, ``held`` the spaces in the order of its poles where the shop
+    wants it. ``reach_ft`` is the free wire inside the enclosure, counted
     from where it comes in [ft].
     """
 
@@ -66,6 +67,7 @@ class PanelCircuit:
     enters: Enters | None = None
     tandem: bool = False
     present_space: int | None = None
+    held: tuple[int, ...] = ()
     interlocked: bool = False
     kind: Literal["circuit", "feeder", "reserved"] = "circuit"
 
