@@ -20,14 +20,15 @@ from driploop.web.job_page import job_page
 from driploop.web.pages import STATIC, page
 from driploop.web.routes import (
     alternatives,
-    circuits,
     consequence,
+    drawings,
     findings,
     job,
     jobs,
     panel,
     papers,
     people,
+    places,
     readings,
     walk,
 )
@@ -35,7 +36,9 @@ from driploop.web.security import HEADERS, SafeAnswers
 from driploop.web.visitors import OWNER, OneOwner
 from driploop.worksheet import DriploopError
 
-SCREENS = (jobs, job, walk, consequence, alternatives, readings, circuits, panel, findings, papers, people)
+SCREENS = (
+    jobs, job, walk, consequence, alternatives, readings, places, panel, drawings, findings, papers, people,
+)  # fmt: skip
 #: By what names this machine alone is called; any other name is a page elsewhere that pretends to be this machine.
 LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
 
