@@ -119,6 +119,13 @@ def _offer(
         return Offer(space, (), f"{stuck} is held here: let it go first", names)
     if len(away) > 1 and any(place.half for place in away):
         return Offer(space, (), "two circuits share this space: move them one by one", names)
+    free = set(range(1, problem.box.spaces + 1)) - {
+        each for id, place in now.items() if id not in moved and place not in away for each in place.spaces
+    }
+    for place in away:
+        if not {each - shift for each in place.spaces} <= free:
+            stands = f"{by_id[place.circuit].words}, at {spaces_words(place.spaces)}"
+            return Offer(space, (), f"{stands}, finds no room in exchange: move it first", names)
     half = now[circuit].half
     back = {place.circuit: _shifted(place, -shift, half) for place in away}
     alone = {id: replace(place, half="") for id, place in now.items()
