@@ -123,7 +123,7 @@ def _offer(
         each for id, place in now.items() if id not in moved and place not in away for each in place.spaces
     }
     for place in away:
-        if not {each - shift for each in place.spaces} <= free:
+        if not {each - shift for each in place.spaces} <= free - wanted:
             stands = f"{by_id[place.circuit].words}, at {spaces_words(place.spaces)}"
             return Offer(space, (), f"{stands}, finds no room in exchange: move it first", names)
     half = now[circuit].half

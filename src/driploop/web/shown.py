@@ -12,6 +12,8 @@ from driploop.web.sheets import Citing, Reference
 from driploop.worksheet import Line, Worksheet
 
 _NUMBER = re.compile(r"-?\d[\d,]*(?:\.\d+)?")
+#: What a note of the papers says of the column that a page does not have.
+_OF_PAPER = re.compile(r"\s*Worksheet lines:[^.;]*[.;]?(?:[^.]*\.)?")
 #: Columns that hold what was counted or measured on site, or what the proposal states: facts, not answers.
 FACTS = frozenset({"Has", "Found today", "Is there", "Span", "Measured, ohm", "Interrupts", "Device", "No."})
 
@@ -29,11 +31,11 @@ class ShownCell:
 
 @dataclass(frozen=True, slots=True)
 class ShownRow:
-    """One row: an anchor, its cells, where its worksheets are, and whether it is the one that counts."""
+    """One row: an anchor, its cells, its worksheets (short name, title, address), whether it is the one that counts."""
 
     id: str
     cells: tuple[ShownCell, ...]
-    sheets: tuple[tuple[str, str], ...] = ()
+    sheets: tuple[tuple[str, str, str], ...] = ()
     counts: bool = False
 
 
@@ -77,12 +79,19 @@ def shown(
         cells = tuple(_cell(row[i], data.columns[i].head, data.columns[i].number, references, state) for i in kept)
         rows.append(
             ShownRow(
-                ids[number] if ids else "", cells, tuple((r.sheet.title, r.address(state)) for r in references),
+                ids[number] if ids else "", cells, _named(references, state),
                 counts=bool(counts) and any(cell.words == counts for cell in cells),
             )
         )  # fmt: skip
     heads = tuple((data.columns[i].head, data.columns[i].number) for i in kept)
-    return ShownTable(data.title if title is None else title, heads, tuple(rows), data.note)
+    return ShownTable(data.title if title is None else title, heads, tuple(rows), _OF_PAPER.sub("", data.note).strip())
+
+
+def _named(references: Sequence[Reference], state: str) -> tuple[tuple[str, str, str], ...]:
+    """Each worksheet by a name as short as the row allows."""
+    if len(references) == 1:
+        return (("Worksheet", references[0].sheet.title, references[0].address(state)),)
+    return tuple((r.sheet.title.partition(",")[0], r.sheet.title, r.address(state)) for r in references)
 
 
 def _words(cell: Cell) -> str:

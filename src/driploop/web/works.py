@@ -14,7 +14,7 @@ from driploop.worksheet import DriploopError
 
 _LOG = logging.getLogger(__name__)
 #: So many results are kept.
-MOST_KEPT = 12
+MOST_KEPT = 6
 
 
 @dataclass(slots=True)
@@ -83,6 +83,13 @@ class Works:
             found = self._kept.pop(key, None)
         if found is not None and not found.done.is_set():
             found.cancel()
+
+    def forget_job(self, job: str) -> None:
+        """Let go of all that is of a job, as when it was deleted."""
+        with self._lock:
+            mine = [key for key in self._kept if isinstance(key, tuple) and job in key]
+        for key in mine:
+            self.forget(key)
 
     def _run(self, made: Work, work: Callable[[Work], Any]) -> None:
         try:

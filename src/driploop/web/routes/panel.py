@@ -71,9 +71,15 @@ def _panel(request: Request, *, move: str = "", refused: str = "", status: int =
         balance=shown(balance_table(reading, citing), citing, state=state, title=""), refused=refused,
         chosen=chosen if may_move else None, held=held, may_move=may_move, may_be_held=may_be_held,
         offers=offers(problem, layout, chosen.id, held) if problem is not None and chosen is not None else {},
-        exact=find_spec("ortools") is not None, where=where_words, drawn=drawn,
+        both=_stands_in_both(request), exact=find_spec("ortools") is not None, where=where_words, drawn=drawn,
         given_up=[each for each in reading.assumptions if each.where.startswith("proposal.held_places")],
     )  # fmt: skip
+
+
+def _stands_in_both(request: Request) -> bool:
+    """Whether the panel was found and will stand."""
+    slug, plan = request.path_params["panel"], plan_of(request)
+    return all(slug in map(slug_of, each.installation.equipment) for each in (plan.found, plan.final))
 
 
 def _drawn(request: Request, reading: PanelReading) -> Markup:
