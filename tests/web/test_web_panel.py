@@ -170,7 +170,6 @@ def test_every_panel_of_every_state_opens(shop: Shop) -> None:
 def test_reasons_are_those_of_the_trade() -> None:
     """Each reason why a breaker may not be put somewhere, in words, on a small invented panel."""
 
-
     pair = single("left", 6.0, partner="right"), single("right", 6.0, partner="left")
     short = single("short", 2.0, reach_ft=1.0, enters="top")
     large = [double(f"large-{n}", 30.0, rating_a=60) for n in (1, 2)]

@@ -195,7 +195,7 @@ def test_findings_lead_to_the_field_and_to_the_readings_of_the_place(shop: Shop)
     job = shop.begin("goat-dairy")
     for state in STATES:
         page = shop.browser.get(f"{job}/findings?state={state}").text
-        fields = re.findall(rf'href="({job}/walk/[^"]+)"[^>]*>To its', page)
+        fields = re.findall(rf'<h3><a href="({job}/walk/[^"]+)"', page)
         places = re.findall(rf'href="({job}/places/[^"]+)"', page)
         assert len(fields) > 5
         assert len(places) > 5

@@ -16,7 +16,7 @@ from driploop.web.pages import STATIC, TEMPLATES
 from web.hands import Shop
 
 ROUTES: list[Route] = [route for screen in SCREENS for route in screen.ROUTES]
-PATHS = {"job": "nothing", "station": "outside", "table": "runs", "id": "drop", "number": "F1"}
+PATHS = {"panel": "house-panel", "job": "nothing", "station": "outside", "table": "runs", "id": "drop", "number": "F1"}
 
 
 def filled(path: str) -> str:

@@ -9,7 +9,9 @@ import datetime
 import io
 import re
 from collections.abc import Iterator
+from functools import partial
 from importlib.util import find_spec
+from typing import Any
 
 from driploop.documents.circuits import circuit_tables
 from driploop.documents.electrical import fault_current_table, start_table, voltage_drop_table
@@ -27,12 +29,12 @@ from driploop.documents.schedules import (
     wire_table,
 )
 from driploop.documents.soil_and_drop import drop_table, earth_table
-from driploop.documents.tables import TableData, table
+from driploop.documents.tables import Cell, TableData, table
 from driploop.planning import Plan
 from driploop.worksheet import DriploopError
 
 #: The clock of the file: the same for every plan, so that the same plan gives the same bytes.
-_MOMENT = datetime.datetime(2020, 1, 1)  # noqa: DTZ001  the format knows no zones
+_MOMENT = datetime.datetime(2020, 1, 1)
 _MOST_LETTERS = 31
 _NUMBER = re.compile(r"(-?\d[\d,]*(?:\.\d+)?)(?: (A|VA|V|%|ft|lb|in))?")
 _WIDEST = 60
@@ -64,8 +66,7 @@ def workbook(plan: Plan) -> bytes:
     book.set_properties({"title": plan.job.header.title, "created": _MOMENT})
     head = book.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"})
     text = book.add_format({"text_wrap": True, "valign": "top"})
-    formats = {unit: book.add_format({"num_format": f'#,##0.####"{unit and " " + unit}"', "valign": "top"})
-               for unit in ("", "A", "VA", "V", "%", "ft", "lb", "in")}  # fmt: skip
+    formats: dict[tuple[str, int], Any] = {}
     names: set[str] = set()
     for name, data in schedules(plan):
         if not data.rows:
@@ -84,7 +85,12 @@ def workbook(plan: Plan) -> bytes:
                 words = _words(cell)
                 value = _NUMBER.fullmatch(words) if data.columns[number].number else None
                 if value is not None:
-                    sheet.write_number(place, number, float(value[1].replace(",", "")), formats[value[2] or ""])
+                    unit, decimals = value[2] or "", len(value[1].partition(".")[2])
+                    if (unit, decimals) not in formats:
+                        shown = {"num_format": _shown_as(unit, decimals), "valign": "top"}
+                        formats[unit, decimals] = book.add_format(shown)
+                    amount = float(value[1].replace(",", ""))
+                    sheet.write_number(place, number, amount, formats[unit, decimals])
                 else:
                     sheet.write_string(place, number, words, text)
     book.close()
@@ -95,8 +101,7 @@ def schedules(plan: Plan) -> Iterator[tuple[str, TableData]]:
     """Every schedule by the name of its sheet; last, the lines of the worksheets that they cite."""
     readings, register = plan.final, Register()
 
-    def cite(sheet: object, *keys: str, place: str = "") -> str:
-        return register.cite("P" if plan.proposed else "F", sheet, *keys, place=place)  # type: ignore[arg-type]
+    cite = partial(register.cite, "P" if plan.proposed else "F")
 
     yield "Loads", load_table(readings, cite)
     yield "Methods", method_table(readings, cite)
@@ -129,8 +134,13 @@ def schedules(plan: Plan) -> Iterator[tuple[str, TableData]]:
     )  # fmt: skip
 
 
-def _words(cell: object) -> str:
-    return cell if isinstance(cell, str) else "\n".join(part for part in cell if part)  # type: ignore[attr-defined]
+def _shown_as(unit: str, decimals: int) -> str:
+    """How a number with its unit is shown, with as many decimals as on paper."""
+    return "#,##0" + (f".{'0' * decimals}" if decimals else "") + (f'" {unit}"' if unit else "")
+
+
+def _words(cell: Cell) -> str:
+    return cell if isinstance(cell, str) else "\n".join(part for part in cell if part)
 
 
 def _name(words: str, taken: set[str]) -> str:

@@ -1,4 +1,4 @@
-"""Places that the shop has fixed: put on the circuits of a panel as far as they can stand, and said where they cannot."""
+"""Places that the shop has fixed: held as far as they can stand, and given up in words where they cannot."""
 
 from __future__ import annotations
 
@@ -44,7 +44,9 @@ def with_places(
         proposal: what the shop has decided; None holds nothing.
         said: grows by every place that cannot stand, when the problem that leaves it out is asked for.
     """
-    wanted: list[tuple[str, dict[str, str]]] = [(key, getattr(proposal, key)) for key in _KEYS] if proposal is not None else []
+    wanted: list[tuple[str, dict[str, str]]] = (
+        [(key, getattr(proposal, key)) for key in _KEYS] if proposal is not None else []
+    )
     if not any(places for _, places in wanted):
         yield problem
         return

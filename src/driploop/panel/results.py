@@ -51,9 +51,8 @@ class PanelCircuit:
 
     ``amperes`` holds, pole by pole, the current of that pole in each working hour [A]. ``partner`` is the other
     circuit of a multiwire pair, whose handles are tied. ``room`` is what it is kept together with. ``present_space``
-    is the upper space it holds today in a panel that stays, ``held`` the spaces in the order of its poles where the shop
-    wants it. ``reach_ft`` is the free wire inside the enclosure, counted
-    from where it comes in [ft].
+    is the upper space it holds today in a panel that stays, ``held`` the spaces where the shop wants it, pole by pole.
+    ``reach_ft`` is the free wire inside the enclosure, counted from where it comes in [ft].
     """
 
     id: str

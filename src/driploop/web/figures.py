@@ -41,13 +41,13 @@ def figures_of(plan: Plan, state: str) -> tuple[Figure, ...]:
 
 def _loads(plan: Plan, readings: Readings, here: str) -> tuple[Figure, ...]:
     nodes = list(readings.loads.nodes.values())
-    load = Figure(f"readings/load{here}", "Load",
-                  f"{nodes[0].current_a:.0f} A {nodes[0].governing.method}" if nodes else "no equipment yet")  # fmt: skip
+    words = f"{nodes[0].current_a:.0f} A {nodes[0].governing.method}" if nodes else "no equipment yet"
+    load = Figure(f"readings/load{here}", "Load", words)
     if plan.headroom is None or readings is not plan.found:
         return (load,)
     left = plan.headroom.margin_a
-    words = f"{left:.0f} A of {plan.headroom.rating_a:g} A" if left >= 0 else f"{-left:.0f} A too little"
-    return load, Figure(f"readings/load{here}#headroom", "Room left", words, bad=left < 0)
+    room = f"{left:.0f} A of {plan.headroom.rating_a:g} A" if left >= 0 else f"{-left:.0f} A too little"
+    return load, Figure(f"readings/load{here}#headroom", "Room left", room, bad=left < 0)
 
 
 def _conductors(readings: Readings, here: str) -> Figure:

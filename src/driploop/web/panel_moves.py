@@ -106,7 +106,8 @@ def _offer(
     problem: PanelProblem, now: Mapping[str, Place], circuit: str, space: int, held: Mapping[str, str]
 ) -> Offer:  # fmt: skip
     by_id = {each.id: each for each in problem.circuits}
-    together = [circuit, *(id for id in (by_id[circuit].partner,) if id in now)]
+    partner = by_id[circuit].partner
+    together = [circuit, *([partner] if partner in now and partner is not None else [])]
     shift = space - min(now[circuit].spaces)
     if shift == 0:
         return Offer(space, tuple(now.values()), "it stands here")
@@ -130,7 +131,8 @@ def _offer(
     back = {place.circuit: _shifted(place, -shift, half) for place in away}
     alone = {id: replace(place, half="") for id, place in now.items()
              if half and not back and id != circuit and place.spaces == now[circuit].spaces}  # fmt: skip
-    after = tuple({**now, **alone, **moved, **back}.values())
+    standing: dict[str, Place] = {**now, **alone, **moved, **back}
+    after = tuple(standing.values())
     reasons = illegal(problem, after)
     return Offer(space, () if reasons else after, reasons[0] if reasons else "", names)
 

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
 
 from driploop.documents.schedules import equipment_title
 from driploop.documents.tables import TableData, table
 from driploop.web.blocks import Block, Making, PathStep, picture, to_places
 from driploop.web.shown import ShownTable, by_row, shown
 from driploop.web.told import clearances_sheets, steps_sheet, told_sheets
+
+if TYPE_CHECKING:
+    from driploop.loads.results import NodeLoad
+    from driploop.service_drop.results import Clearance
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,8 +27,8 @@ class ReadingPage:
     blocks: Callable[[Making], Iterator[Block]]
 
 
-def _shown(making: Making, data: TableData, **more: object) -> ShownTable:
-    return shown(data, making.citing, state=making.state, **more)  # type: ignore[arg-type]
+def _shown(making: Making, data: TableData, **more: Any) -> ShownTable:
+    return shown(data, making.citing, state=making.state, **more)
 
 
 # --- load ------------------------------------------------------------------------------------------------------------
@@ -48,12 +53,10 @@ def load(making: Making) -> Iterator[Block]:
     yield _headroom(making)
 
 
-def _methods(making: Making, place: str, node: object) -> ShownTable:
+def _methods(making: Making, place: str, node: NodeLoad) -> ShownTable:
     from driploop.documents.tables import known
     from driploop.documents.text import amperes
-    from driploop.loads.results import NodeLoad
 
-    assert isinstance(node, NodeLoad)
     standing = {"yes": "permitted", "no": "not permitted", "ask": "ask the office"}
     data = table(
         place, ["Method", ("Load", True), ("Current", True), "Standing", "Why", "Section", "Sheet"], node.results,
@@ -96,7 +99,7 @@ def _headroom(making: Making) -> Block:
     )  # fmt: skip
 
 
-# --- conductors and grounding ------------------------------------------------------------------------------------------
+# --- conductors and grounding ----------------------------------------------------------------------------------------
 
 
 def conductors(making: Making) -> Iterator[Block]:
@@ -276,7 +279,7 @@ def open_neutral(making: Making) -> Iterator[Block]:
                 tables=(_shown(making, open_neutral_table(readings, cite)), *burning))  # fmt: skip
 
 
-# --- outdoors ----------------------------------------------------------------------------------------------------------
+# --- outdoors --------------------------------------------------------------------------------------------------------
 
 
 def electrodes(making: Making) -> Iterator[Block]:
@@ -303,21 +306,26 @@ def drop(making: Making) -> Iterator[Block]:
     installation = plan.final.installation
     drawings = drop_profiles(plan.drops, installation, title="Overhead runs") if plan.drops else ()
     tables = [_shown(making, drop_table(plan, making.citing), title="")]
-    stands = {True: "clears", False: "too low", None: "measure"}
     for id, sheet in zip(plan.drops, clearances_sheets(plan), strict=True):
-        data = table(
-            f"Clearances of {installation.runs[id].title}",
-            ["Over", ("Measured", True), ("At the worst", True), ("Needed", True), "Standing", "Section", "Sheet"],
-            plan.drops[id].clearances,
-            lambda each, sheet=sheet: (
-                each.what, f"{each.measured_ft:.1f} ft", f"{each.worst_ft:.1f} ft", each.needed.text,
-                stands[each.enough], each.needed.section, making.citing(sheet),
-            ),
-        )  # fmt: skip
+        data = _clearances(
+            f"Clearances of {installation.runs[id].title}", plan.drops[id].clearances, making.citing(sheet)
+        )
         tables.append(_shown(making, data))
     engineers = tuple(dict.fromkeys(words for each in plan.drops.values() for words in each.engineer))
     yield Block("drop", "Overhead runs at their worst", pictures=tuple(picture(d, to_places(making)) for d in drawings),
                 tables=tuple(tables), notes=engineers)  # fmt: skip
+
+
+def _clearances(title: str, clearances: Sequence[Clearance], sheet: str) -> TableData:
+    stands = {True: "clears", False: "too low", None: "measure"}
+    return table(
+        title, ["Over", ("Measured", True), ("At the worst", True), ("Needed", True), "Standing", "Section", "Sheet"],
+        clearances,
+        lambda each: (
+            each.what, f"{each.measured_ft:.1f} ft", f"{each.worst_ft:.1f} ft", each.needed.text, stands[each.enough],
+            each.needed.section, sheet,
+        ),
+    )  # fmt: skip
 
 
 def panels(making: Making) -> Iterator[Block]:
@@ -335,21 +343,16 @@ def panels(making: Making) -> Iterator[Block]:
         )  # fmt: skip
 
 
-PAGES: dict[str, ReadingPage] = {
-    page.slug: page
-    for page in (
-        ReadingPage("load", "Load", "Every method side by side; the one that governs is marked.", load),
-        ReadingPage("conductors", "Conductors and raceways", "Each run with its device and what carries it.",
-                    conductors),
-        ReadingPage("grounding", "Bonding and grounding", "Where the neutral is bonded, and the way a fault takes home.",
-                    grounding),
-        ReadingPage("circuits", "Circuits", "What may protect each old wire, and what the change asks of it.", circuits),
-        ReadingPage("voltages", "Voltages and faults", "What a short circuit draws, and what voltage arrives.", voltages),
-        ReadingPage("hours", "Voltages hour by hour", "At every enclosure, at calculated load and in each working hour.",
-                    hours),
-        ReadingPage("open-neutral", "The neutral comes loose", "Why every neutral is torqued and tested.", open_neutral),
-        ReadingPage("electrodes", "Electrodes in the soil", "How well the electrodes reach the earth.", electrodes),
-        ReadingPage("drop", "Overhead drop", "How each overhead run hangs and pulls.", drop),
-        ReadingPage("panels", "Panels", "Which box, and how its lines balance hour by hour.", panels),
-    )
-}  # fmt: skip
+_EVERY = (
+    ("load", "Load", "Every method side by side; the one that governs is marked.", load),
+    ("conductors", "Conductors and raceways", "Each run with its device and what carries it.", conductors),
+    ("grounding", "Bonding and grounding", "Where the neutral is bonded, and the way a fault takes home.", grounding),
+    ("circuits", "Circuits", "What may protect each old wire, and what the change asks of it.", circuits),
+    ("voltages", "Voltages and faults", "What a short circuit draws, and what voltage arrives.", voltages),
+    ("hours", "Voltages hour by hour", "At every enclosure, at calculated load and in each working hour.", hours),
+    ("open-neutral", "The neutral comes loose", "Why every neutral is torqued and tested.", open_neutral),
+    ("electrodes", "Electrodes in the soil", "How well the electrodes reach the earth.", electrodes),
+    ("drop", "Overhead drop", "How each overhead run hangs and pulls.", drop),
+    ("panels", "Panels", "Which box, and how its lines balance hour by hour.", panels),
+)
+PAGES: dict[str, ReadingPage] = {each[0]: ReadingPage(*each) for each in _EVERY}

@@ -1,4 +1,4 @@
-"""Tables as pages show them: the packet's own tables, every number a link to the line of the worksheet it comes from."""
+"""Tables as pages show them: those of the packet, every number a link to the worksheet's line it comes from."""
 
 from __future__ import annotations
 
@@ -120,13 +120,13 @@ def _matching(reference: Reference, words: str, value: re.Match[str]) -> list[in
 
 
 def _shows(words: str, value: re.Match[str], line: Line, *, meant: bool) -> bool:
-    answer = line.result.value
+    answer: float | int | str = line.result.value
     if isinstance(answer, str):
         return bool(_NUMBER.search(answer)) and answer in words
     if not meant and line.result.unit and line.result.unit not in words:
         return False
     decimals = len(value[0].partition(".")[2])
-    return abs(float(value[0].replace(",", "")) - float(answer)) <= 0.5000001 * 10**-decimals
+    return bool(abs(float(value[0].replace(",", "")) - float(answer)) <= 0.5000001 * 10**-decimals)
 
 
 def by_row(keys: Sequence[str], sheets: Mapping[str, Worksheet], pattern: str) -> list[Worksheet]:

@@ -1,4 +1,4 @@
-"""Worksheets of results that carry none of their own: what was counted or solved, line by line, nothing reckoned anew."""
+"""Worksheets of results that carry none of their own: what was counted or solved, nothing reckoned anew."""
 
 from __future__ import annotations
 

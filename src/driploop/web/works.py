@@ -1,4 +1,4 @@
-"""Long work in threads: started once for the same thing, looked at while it runs, cancelled, its result kept a while."""
+"""Long work in threads: begun once for the same thing, looked at, cancelled, its result kept a while."""
 
 from __future__ import annotations
 
@@ -72,7 +72,9 @@ class Works:
                 return found
             made = self._kept[key] = Work()
             self._kept.move_to_end(key)
-            for old in [k for k, each in self._kept.items() if each.done.is_set()][: max(0, len(self._kept) - MOST_KEPT)]:
+            for old in [k for k, each in self._kept.items() if each.done.is_set()][
+                : max(0, len(self._kept) - MOST_KEPT)
+            ]:
                 del self._kept[old]
         Thread(target=self._run, args=(made, work), daemon=True).start()
         return made

@@ -30,7 +30,9 @@ def show(request: Request) -> Response:
             verdict,
             [
                 (
-                    each, _told(plan, tables, each.where), address_of(tables, each.where),
+                    each,
+                    _told(plan, tables, each.where),
+                    address_of(tables, each.where),
                     _readings(plan, each.where, state),
                 )
                 for each in findings

@@ -61,7 +61,9 @@ def _panel(request: Request, *, move: str = "", refused: str = "", status: int =
         raise HTTPException(404, "There is no such panel in this state of the job.")
     held, citing, problem = _held(request), Citing(), reading.problem
     layout = reading.solved.layout if reading.solved is not None else ()
-    chosen = next((each for each in problem.circuits if each.id == move), None) if problem is not None and layout else None
+    chosen = (
+        next((each for each in problem.circuits if each.id == move), None) if problem is not None and layout else None
+    )
     may_move = state == "proposed" and bool(layout)
     drawn = _drawn(request, reading) if layout else None
     return job_page(
@@ -95,7 +97,7 @@ def _drawn(request: Request, reading: PanelReading) -> Markup:
     return Markup(to_svg(drawing, link=link))  # it escapes every word it writes
 
 
-# --- moves by hand -----------------------------------------------------------------------------------------------------
+# --- moves by hand ---------------------------------------------------------------------------------------------------
 
 
 def place(request: Request, form: FormData) -> Response:
@@ -131,7 +133,7 @@ def let_go(request: Request, form: FormData) -> Response:
 
 def solve(request: Request, form: FormData) -> Response:
     """Lay the rest anew around what is held: at once by the plain method, or begin the exact search."""
-    reading, problem, solved = _laid(request)
+    reading, problem, _ = _laid(request)
     if form.get("how") == "exact":
         _begin(request, reading, holding(problem, _held(request)))
         return go_to(f"/jobs/{job_id(request)}/panel/at/{slug_of(reading.equipment)}/search")
@@ -140,7 +142,7 @@ def solve(request: Request, form: FormData) -> Response:
     return _back(reading, request)
 
 
-# --- the exact search ----------------------------------------------------------------------------------------------------
+# --- the exact search ------------------------------------------------------------------------------------------------
 
 
 def _begin(request: Request, reading: PanelReading, problem: PanelProblem) -> Work:
@@ -164,7 +166,7 @@ def search(request: Request) -> Response:
     if work is None:
         return _back(reading, request)
     found: Any = work.result if work.done.is_set() and not work.trouble else None
-    said = {
+    said: dict[str, Any] = {
         "work": work, "reading": reading, "slug": slug_of(reading.equipment), "now": quality_words(solved),
         "found": quality_words(found) if found is not None else "", "at": f"/jobs/{job_id(request)}",
         "better": found is not None and found.cost.total < solved.cost.total,
@@ -221,7 +223,7 @@ def _paper(request: Request, template: str) -> Response:
     )  # fmt: skip
 
 
-# --- what stands in the job file ---------------------------------------------------------------------------------------
+# --- what stands in the job file -------------------------------------------------------------------------------------
 
 
 def _laid(request: Request) -> tuple[PanelReading, PanelProblem, Solved]:
@@ -243,7 +245,9 @@ def _write(request: Request, held: dict[str, str], laid: dict[str, str]) -> None
     tables = planned(request).tables
     edits = [Edit(path, value or None, value_at(tables, path)) for path, value in ((_HELD, held), (_LAID, laid))]
     if save(request, edits).conflicts:
-        raise HTTPException(409, "Somebody moved a circuit in this very moment. Look at the panel again, then move yours.")
+        raise HTTPException(
+            409, "Somebody moved a circuit in this very moment. Look at the panel again, then move yours."
+        )
 
 
 def _back(reading: PanelReading, request: Request) -> Response:

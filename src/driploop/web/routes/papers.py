@@ -1,4 +1,4 @@
-"""What is taken home: the packet, labels, door cards, drawings, data; and a job file put in the place of the one here."""
+"""What is taken home: packet, labels, door cards, drawings, data; and a job file put in the place of this one."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import zipfile
 from collections.abc import Mapping
 from importlib.util import find_spec
 from threading import Lock
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup
 from starlette.datastructures import FormData, UploadFile
@@ -29,7 +29,13 @@ if TYPE_CHECKING:
     from driploop.drawings import Drawing
     from driploop.web.works import Work
 
-_PDF, _SVG, _DXF, _ZIP, _JSON = "application/pdf", "image/svg+xml", "image/vnd.dxf", "application/zip", "application/json"
+_PDF, _SVG, _DXF, _ZIP, _JSON = (
+    "application/pdf",
+    "image/svg+xml",
+    "image/vnd.dxf",
+    "application/zip",
+    "application/json",
+)
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 #: The library that writes DXF holds one switch for all threads.
 _ONE_DXF = Lock()
@@ -50,7 +56,7 @@ def _papers(request: Request, *, refused: str = "", status: int = 200) -> Respon
     )  # fmt: skip
 
 
-# --- the packet --------------------------------------------------------------------------------------------------------
+# --- the packet ------------------------------------------------------------------------------------------------------
 
 
 def _packet(request: Request) -> Work:
@@ -68,7 +74,7 @@ def _packet(request: Request) -> Work:
 def packet_page(request: Request) -> Response:
     """How far the packet is; when it is done, the way to it."""
     work = _packet(request)
-    said = {"work": work, "kilobytes": len(work.result) // 1024 if work.result else 0}
+    said: dict[str, Any] = {"work": work, "kilobytes": len(work.result) // 1024 if work.result else 0}
     if is_piece(request):
         return page(request, "papers/packing.html", at=f"/jobs/{job_id(request)}", **said)
     return job_page(request, "papers/packet.html", screen="papers", **said)
@@ -83,7 +89,7 @@ def packet(request: Request) -> Response:
     return _file(work.result, _PDF, f"{_name(request)}.pdf")
 
 
-# --- drawings, labels, data --------------------------------------------------------------------------------------------
+# --- drawings, labels, data ------------------------------------------------------------------------------------------
 
 
 def labels(request: Request) -> Response:
@@ -91,7 +97,9 @@ def labels(request: Request) -> Response:
     from driploop.drawings import label_drawings, to_svg
 
     plan = plan_of(request)
-    shown = [(each.title, Markup(to_svg(each)), f"{each.width / 72:.2f}in") for each in label_drawings(plan.final.labels)]
+    shown = [
+        (each.title, Markup(to_svg(each)), f"{each.width / 72:.2f}in") for each in label_drawings(plan.final.labels)
+    ]
     return job_page(request, "papers/labels.html", screen="papers", labels=shown, edition=plan.edition.name)
 
 
@@ -159,7 +167,7 @@ def data(request: Request) -> Response:
     return _file(data_of(plan, planned(request).as_found or plan), _JSON, f"{_name(request)}.json")
 
 
-# --- the job file ------------------------------------------------------------------------------------------------------
+# --- the job file ----------------------------------------------------------------------------------------------------
 
 
 def job_file(request: Request) -> Response:

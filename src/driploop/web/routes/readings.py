@@ -17,9 +17,10 @@ def listing(request: Request) -> Response:
     """The readings with their key figures."""
     from driploop.web.figures import figures_of
 
-    plan, state = plan_shown(request)
-    figures = figures_of(plan_of(request), state)
-    return job_page(request, "readings/list.html", screen="readings", state=state, figures=figures, plan=plan_of(request))
+    plan = plan_of(request)
+    _, state = plan_shown(request)
+    figures = figures_of(plan, state)
+    return job_page(request, "readings/list.html", screen="readings", state=state, figures=figures, plan=plan)
 
 
 def reading(request: Request) -> Response:
@@ -48,7 +49,7 @@ def reading_page(request: Request, slug: str, *, screen: str) -> Response:
 
 
 def sheet(request: Request) -> Response:
-    """One worksheet: formula, values, answer, section, how well it is known. ``?line=`` marks the line that is meant."""
+    """One worksheet, its sections and how well each value is known. ``?line=`` marks the line that is meant."""
     from driploop.web.sheets import KNOWN, sheet_of
 
     state = request.path_params["state"]
