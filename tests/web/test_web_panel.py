@@ -190,3 +190,52 @@ def test_reasons_are_those_of_the_trade() -> None:
         for offer in offers(posed, solved.layout, id, {}).values():
             if not offer.refused:
                 assert illegal(posed, offer.layout) == ()
+
+
+@pytest.mark.parametrize("action", ["place", "let-go", "solve", "search/take", "search/cancel"])
+@pytest.mark.parametrize(
+    "form", [{}, {"circuit": "'); --", "space": "-3"}, {"circuit": "vacuum-pump", "space": "²"},
+             {"circuit": "later/standby-generator", "space": "1.5"}, {"how": "quickly"}, {"circuit": "x" * 5000}],
+)  # fmt: skip
+def test_whatever_is_sent_nothing_breaks_and_the_job_stays_readable(
+    shop: Shop, action: str, form: dict[str, str]
+) -> None:  # fmt: skip
+    job = shop.begin("goat-dairy")
+    assert shop.post(f"{job}/{BARN}/{action}", **form).status_code in (303, 404, 409, 422)
+    laid(shop, job)
+
+
+@pytest.mark.parametrize(
+    "query", ["move=nothing", "move=%00", "state=built", "state=%F0%9F%94%A5&move=vacuum-pump", "move="]
+)
+def test_a_strange_address_of_a_panel_shows_the_panel(shop: Shop, query: str) -> None:
+    answer = shop.browser.get(f"{shop.begin('goat-dairy')}/{BARN}?{query}")
+    assert answer.status_code == 200
+    assert "Milking barn panel" in answer.text
+
+
+def test_a_space_kept_for_a_later_wish_is_held_like_a_circuit(shop: Shop) -> None:
+    job = shop.begin("goat-dairy")
+    answer = shop.post(f"{job}/{BARN}/place", circuit="later/standby-generator", space="26")
+    assert answer.status_code == 303, said(answer.text)
+    assert 'standby-generator = "26-28"' in shop.stored(job).text or "28-26" in shop.stored(job).text
+    assert min(laid(shop, job)["later/standby-generator"]) == 26
+
+
+def test_two_who_move_different_circuits_both_have_their_way(shop: Shop) -> None:
+    job = shop.begin("goat-dairy")
+    shop.browser.get(f"{job}/{BARN}?move=barn-fans")  # one looks at the page, and meanwhile another moves
+    assert shop.post(f"{job}/{BARN}/place", circuit="vacuum-pump", space="27").status_code == 303
+    assert shop.post(f"{job}/{BARN}/place", circuit="barn-fans", space="30").status_code == 303
+    after = laid(shop, job)
+    assert (min(after["vacuum-pump"]), after["barn-fans"]) == (27, (30,))
+
+
+def test_a_panel_whose_held_place_is_given_up_still_goes_to_paper(shop: Shop) -> None:
+    job = shop.begin("bungalow")
+    text = shop.stored(job).text.replace(
+        "[proposal]\n", '[proposal]\nheld_places = { nothing = "1", range = "900" }\n', 1
+    )
+    mended = shop.take_in(text)
+    for paper in ("packet.pdf", "data.json", "schedules.xlsx"):
+        assert shop.browser.get(f"{mended}/papers/{paper}").status_code == 200

@@ -201,3 +201,11 @@ def test_findings_lead_to_the_field_and_to_the_readings_of_the_place(shop: Shop)
         assert len(places) > 5
         for address in {*fields, *places}:
             assert shop.browser.get(html.unescape(address)).status_code == 200, address
+
+
+@pytest.mark.parametrize("query", ["state=built", "state=", "state=%00", "as=row&line=3"])
+@pytest.mark.parametrize("address", ["readings", "readings/load", "circuits", "findings", "panel"])
+def test_a_strange_address_of_a_reading_shows_what_will_stand(shop: Shop, address: str, query: str) -> None:
+    answer = shop.browser.get(f"{shop.begin()}/{address}?{query}")
+    assert answer.status_code == 200
+    assert "as proposed" in plain(answer)
