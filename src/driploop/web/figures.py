@@ -46,7 +46,7 @@ def _loads(plan: Plan, readings: Readings, here: str) -> tuple[Figure, ...]:
     if plan.headroom is None or readings is not plan.found:
         return (load,)
     left = plan.headroom.margin_a
-    room = f"{left:.0f} A of {plan.headroom.rating_a:g} A" if left >= 0 else f"{-left:.0f} A too little"
+    room = f"{left:.0f} A of {plan.headroom.rating_a:g} A" if left >= 0 else f"{-left:.1f} A too little"
     return load, Figure(f"readings/load{here}#headroom", "Room left", room, bad=left < 0)
 
 

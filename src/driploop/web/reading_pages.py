@@ -81,7 +81,7 @@ def _headroom(making: Making) -> Block:
         "Each wish on top of the ones before it", ["Wish", ("Load then", True), ("Left", True), "Fits", "Sheet"],
         headroom.steps,
         lambda step: (
-            step.title, amperes(step.load_a), amperes(step.margin_a), "yes" if step.fits else "no",
+            step.title, amperes(step.load_a), left_words(step.margin_a), "yes" if step.fits else "no",
             making.citing(sheet),
         ),
     )  # fmt: skip
@@ -89,7 +89,7 @@ def _headroom(making: Making) -> Block:
         "The service as found", ["Service", ("Rated", True), ("Load", True), ("Left", True), "Sheet"], [headroom],
         lambda each: (
             equipment_title(making.plan.found, each.equipment), f"{each.rating_a:g} A", amperes(each.load_a),
-            amperes(each.margin_a), making.citing(each.worksheet),
+            left_words(each.margin_a), making.citing(each.worksheet),
         ),
     )  # fmt: skip
     made = _shown(making, whole)
@@ -97,6 +97,15 @@ def _headroom(making: Making) -> Block:
         "headroom", "Room left in the service as found", headroom_words(headroom, {}),
         tables=(made, _shown(making, data)),
     )  # fmt: skip
+
+
+def left_words(margin_a: float) -> str:
+    """What is left of a rating, or how much it is too little. [A]"""
+    from driploop.documents.text import amperes
+
+    if margin_a >= 0:
+        return amperes(margin_a)
+    return f"{amperes(-margin_a) if margin_a <= -1 else f'{-margin_a:.1f} A'} too little"
 
 
 # --- conductors and grounding ----------------------------------------------------------------------------------------

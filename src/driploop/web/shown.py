@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from driploop.documents.tables import CITING, Cell, TableData
 from driploop.documents.text import NOTHING
 from driploop.web.sheets import Citing, Reference
-from driploop.worksheet import Line, Worksheet
+from driploop.worksheet import Line, Worksheet, plain
 
 _NUMBER = re.compile(r"-?\d[\d,]*(?:\.\d+)?")
 #: What a note of the papers says of the column that a page does not have.
@@ -108,7 +108,7 @@ def _cell(cell: Cell, head: str, number: bool, references: Sequence[Reference], 
         reference, line = exact[0]
         return ShownCell(words, small, reference.address(state, line), number)
     if number and references and head not in FACTS:
-        return ShownCell(words, small, references[0].address(state), number)
+        return ShownCell(words, small, references[-1].address(state), number)
     return ShownCell(words, small, number=number, fact=head in FACTS)
 
 
@@ -123,10 +123,15 @@ def _shows(words: str, value: re.Match[str], line: Line, *, meant: bool) -> bool
     answer: float | int | str = line.result.value
     if isinstance(answer, str):
         return bool(_NUMBER.search(answer)) and answer in words
-    if not meant and line.result.unit and line.result.unit not in words:
+    bare = not any(letter.isalpha() for letter in words)
+    if not meant and not bare and line.result.unit and line.result.unit not in words:
         return False
     decimals = len(value[0].partition(".")[2])
-    return bool(abs(float(value[0].replace(",", "")) - float(answer)) <= 0.5000001 * 10**-decimals)
+    off = abs(abs(float(value[0].replace(",", ""))) - abs(float(answer)))
+    if off <= 0.5000001 * 10**-decimals:
+        return True
+    # Resistances are told in two figures: they are bare numbers, and their worksheets have the rest.
+    return bare and plain(float(f"{answer:.2g}")) == value[0]
 
 
 def by_row(keys: Sequence[str], sheets: Mapping[str, Worksheet], pattern: str) -> list[Worksheet]:
