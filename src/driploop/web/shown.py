@@ -122,7 +122,7 @@ def _matching(reference: Reference, words: str, value: re.Match[str]) -> list[in
 def _shows(words: str, value: re.Match[str], line: Line, *, meant: bool) -> bool:
     answer: float | int | str = line.result.value
     if isinstance(answer, str):
-        return bool(_NUMBER.search(answer)) and answer in words
+        return meant and bool(_NUMBER.search(answer)) and answer in words
     bare = not any(letter.isalpha() for letter in words)
     if not meant and not bare and line.result.unit and line.result.unit not in words:
         return False
