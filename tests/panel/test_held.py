@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from random import Random
 
 import pytest
@@ -10,7 +11,7 @@ from driploop.installation.model import Proposal
 from driploop.panel import PanelProblem, illegal, solve_exact, solve_plain
 from driploop.panel.held import spaces_of, spaces_words, with_places
 from driploop.worksheet import Assumption
-from panel.boxes import box, double, problem, single
+from panel.boxes import box, double, problem, random_problem, single
 from panel.brute import every_layout
 from panel.test_solvers_against_all_layouts import small
 
@@ -111,3 +112,25 @@ def test_the_exact_solver_holds_them_too() -> None:
     assert solved is not None
     assert {p.circuit: p.spaces for p in solved.layout if p.circuit != "lamp"} == {"range": (6, 4), "well": (3,)}
     assert illegal(way, solved.layout) == ()
+
+
+def test_whoever_waits_for_the_exact_search_is_told_and_may_end_it() -> None:
+    told: list[tuple[int, int]] = []
+    stops: list[Callable[[], None]] = []
+
+    class Waiting:
+        def begun(self, stop: Callable[[], None]) -> None:
+            stops.append(stop)
+
+        def better(self, cost: int, bound: int) -> None:
+            told.append((cost, bound))
+            stops[0]()
+
+    posed = random_problem(7, spaces=40, doubles=8, singles=20)
+    hint = solve_plain(posed)
+    solved = solve_exact(posed, hint=hint, watch=Waiting())
+    assert solved is not None
+    assert illegal(posed, solved.layout) == ()
+    assert len(stops) == 1
+    assert told
+    assert all(cost >= bound for cost, bound in told)

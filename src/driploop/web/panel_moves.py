@@ -7,12 +7,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from driploop.panel import PanelCircuit, PanelProblem, Place, illegal, leg_of
-from driploop.panel.geometry import row_of, rows_of, side_of
-from driploop.panel.held import key_of, spaces_words
-
-if TYPE_CHECKING:
-    from driploop.panel import PanelReading
+if TYPE_CHECKING:  # layouts are loaded with the first plan that is asked for them
+    from driploop.panel import PanelCircuit, PanelProblem, PanelReading, Place
+    from driploop.panel.results import Half
 
 #: What may stand as a key of a job file without quotes; what is called otherwise is placed by the program alone.
 _KEY = re.compile(r"[A-Za-z0-9_-]+")
@@ -60,11 +57,15 @@ def panel_of(panels: Iterable[PanelReading], slug: str) -> PanelReading | None:
 
 def may_be_held(circuit: PanelCircuit) -> bool:
     """Whether a job file can name it."""
+    from driploop.panel.held import key_of
+
     return bool(_KEY.fullmatch(key_of(circuit.id)))
 
 
 def face_of(problem: PanelProblem, layout: Iterable[Place]) -> tuple[FaceRow, ...]:
     """The face, row by row."""
+    from driploop.panel.geometry import leg_of, rows_of
+
     circuits = {circuit.id: circuit for circuit in problem.circuits}
     at: dict[int, list[Place]] = {}
     covered: set[int] = set()
@@ -105,6 +106,9 @@ def offers(
 def _offer(
     problem: PanelProblem, now: Mapping[str, Place], circuit: str, space: int, held: Mapping[str, str]
 ) -> Offer:  # fmt: skip
+    from driploop.panel import illegal
+    from driploop.panel.held import key_of, spaces_words
+
     by_id = {each.id: each for each in problem.circuits}
     partner = by_id[circuit].partner
     together = [circuit, *([partner] if partner in now and partner is not None else [])]
@@ -137,15 +141,16 @@ def _offer(
     return Offer(space, () if reasons else after, reasons[0] if reasons else "", names)
 
 
-def _shifted(place: Place, by: int, half: str = "") -> Place:
-    return Place(place.circuit, tuple(space + by for space in place.spaces), "upper" if half == "upper" else
-                 "lower" if half == "lower" else "")  # fmt: skip
+def _shifted(place: Place, by: int, half: Half = "") -> Place:
+    return replace(place, spaces=tuple(space + by for space in place.spaces), half=half)
 
 
 def kept_after(
     problem: PanelProblem, layout: Iterable[Place], circuit: str, held: Mapping[str, str], laid: Mapping[str, str]
 ) -> tuple[dict[str, str], dict[str, str]]:
     """Places held and places laid after a move, as the job file keeps them."""
+    from driploop.panel.held import key_of, spaces_words
+
     at = {place.circuit: place for place in layout}
     now_held = {**held, key_of(circuit): spaces_words(at[circuit].spaces)}
     return now_held, laid_after(problem, at.values(), now_held, laid)
@@ -155,6 +160,8 @@ def laid_after(
     problem: PanelProblem, layout: Iterable[Place], held: Mapping[str, str], laid: Mapping[str, str]
 ) -> dict[str, str]:
     """Places laid, those of this panel anew; what shares a space finds it by itself each time."""
+    from driploop.panel.held import key_of, spaces_words
+
     mine = {key_of(circuit.id): circuit for circuit in problem.circuits}
     new = {
         key_of(place.circuit): spaces_words(place.spaces)
@@ -166,6 +173,8 @@ def laid_after(
 
 def holding(problem: PanelProblem, held: Mapping[str, str]) -> PanelProblem:
     """The problem with nothing held but what the shop holds by hand."""
+    from driploop.panel.held import key_of
+
     return replace(
         problem,
         circuits=tuple(each if key_of(each.id) in held else replace(each, held=()) for each in problem.circuits),
@@ -174,4 +183,6 @@ def holding(problem: PanelProblem, held: Mapping[str, str]) -> PanelProblem:
 
 def where_words(space: int) -> str:
     """A space in words: its side, its row and its line."""
+    from driploop.panel.geometry import leg_of, row_of, side_of
+
     return f"{side_of(space)}, row {row_of(space) + 1}, line {leg_of(space)}"
