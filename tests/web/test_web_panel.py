@@ -7,7 +7,7 @@ import time
 
 import pytest
 
-from driploop.panel import illegal, solve_plain
+from driploop.panel import NoSolverError, illegal, solve_plain
 from driploop.planning import plan
 from driploop.survey import read_job_text
 from driploop.web.panel_moves import offers
@@ -239,3 +239,29 @@ def test_a_panel_whose_held_place_is_given_up_still_goes_to_paper(shop: Shop) ->
     mended = shop.take_in(text)
     for paper in ("packet.pdf", "data.json", "schedules.xlsx"):
         assert shop.browser.get(f"{mended}/papers/{paper}").status_code == 200
+
+
+def test_without_the_solver_the_search_says_what_it_needs(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    def missing(*given: object, **more: object) -> None:
+        raise NoSolverError("The exact panel layout needs OR-tools, which is not installed.")
+
+    monkeypatch.setattr("driploop.panel.solve_exact", missing)
+    monkeypatch.setattr("driploop.web.routes.panel.find_spec", lambda name: None)
+    job = shop.begin("goat-dairy")
+    assert 'value="exact"' not in shop.browser.get(f"{job}/{BARN}").text
+    shop.post(f"{job}/{BARN}/solve", how="exact")
+    for _ in range(100):
+        words = plain(shop.browser.get(f"{job}/{BARN}/search"))
+        if "needs OR-tools" in words:
+            break
+        time.sleep(0.02)
+    assert "needs OR-tools" in words
+
+
+def test_as_found_a_circuit_of_the_face_leads_to_its_reading(shop: Shop) -> None:
+    job = shop.begin("goat-dairy")
+    page = shop.browser.get(f"{job}/{BARN}?state=found").text
+    leads = set(re.findall(rf'href="{job}/circuits\?state=found#([^"]+)"', page))
+    assert "circuit-barn-lights" in leads
+    circuits = shop.browser.get(f"{job}/circuits?state=found").text
+    assert all(f'id="{anchor}"' in circuits for anchor in leads)
