@@ -16,8 +16,8 @@ from driploop.web.pages import STATIC, TEMPLATES
 from web.hands import Shop
 
 ROUTES: list[Route] = [route for screen in SCREENS for route in screen.ROUTES]
-PATHS = {"job": "nothing", "station": "outside", "table": "runs", "id": "drop", "number": "F1", "word": "none",
-         "person": "nobody", "name": "none.zip"}  # fmt: skip
+PATHS = {"panel": "house-panel", "job": "nothing", "station": "outside", "table": "runs", "id": "drop", "number": "F1",
+         "word": "none", "person": "nobody", "name": "none.zip"}  # fmt: skip
 
 
 def filled(path: str) -> str:

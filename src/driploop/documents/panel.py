@@ -36,7 +36,7 @@ def panel_pages(plan: Plan, cite: Cite) -> list[dict[str, Any]]:
 
 
 def _page(reading: PanelReading, cite: Cite, face: str) -> dict[str, Any]:
-    tables = [each for each in (_balance(reading, cite), _as_good(reading), _passed_over(reading)) if each.rows]
+    tables = [each for each in (balance_table(reading, cite), _as_good(reading), _passed_over(reading)) if each.rows]
     return {
         "title": reading.title,
         "box": reading.problem.box.title if reading.problem else "",
@@ -91,7 +91,8 @@ def _amperes(value: float | None) -> str:
     return NOT_KNOWN if value is None else f"{value:.1f} A"
 
 
-def _balance(reading: PanelReading, cite: Cite) -> TableData:
+def balance_table(reading: PanelReading, cite: Cite) -> TableData:
+    """Both lines and the neutral of a panel, hour by hour."""
     return table(
         "Both lines, hour by hour",
         ["Working hour", ("Line A", True), ("Line B", True), ("Neutral", True), ("Neutral before", True),

@@ -497,6 +497,12 @@ class Proposal(Part):
     new_rods: Annotated[int, Field(ge=0, le=12)] | None = None
     rod_spacing_ft: Positive | None = None
     moves: dict[str, str] | None = Field(None, description="circuit id = new panel id")
+    held_places: dict[str, str] = Field(
+        {}, description='where the shop wants it in its panel: circuit, feeder or later wish = "5", "1-3", "3-1"'
+    )
+    laid_places: dict[str, str] = Field(
+        {}, description="where the rest was last laid, in the same words; any of them gives way to a place that is held"
+    )
     buildings: dict[str, Building] = Field({}, description="what the work changes of a building that is there")
     equipment: dict[str, Equipment] = Field(
         {}, description="what differs from the consequence of the kind, or is added"

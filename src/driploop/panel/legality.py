@@ -60,6 +60,8 @@ def _one_place(problem: PanelProblem, circuit: PanelCircuit, place: Place) -> It
     for space in spaces:
         if not reaches(box, circuit, space):
             yield f"{circuit.words}: its wire, {circuit.reach_ft:g} ft free, does not reach space {space}"
+    if circuit.held and spaces != circuit.held:
+        yield f"{circuit.words}: the shop holds it at {_listed(circuit.held)}"
     if circuit.interlocked and (box.interlock_space is None or min(spaces) != box.interlock_space):
         at = "that has none" if box.interlock_space is None else f"at {box.interlock_space}"
         yield f"{circuit.words}: must stand at the place of the panel's interlock, {at}"

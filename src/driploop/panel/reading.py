@@ -19,6 +19,7 @@ from driploop.panel.cost import legs_a
 from driploop.panel.directory import directory_of, steps_of, traces_of
 from driploop.panel.exact import solve_exact
 from driploop.panel.habits import further_panel_a
+from driploop.panel.held import unknown_places, with_places
 from driploop.panel.hours import ALL, Currents, calculated_share, hours_of, scaled
 from driploop.panel.inputs import Breakers, Gathered, Legs, gather, surveyed_box
 from driploop.panel.plain import solve_plain
@@ -85,6 +86,10 @@ def read_panels(
         if equipment.kind == "panel" and equipment.fate not in GONE:
             for reading in wall.read(equipment, hours):
                 readings[reading.equipment] = replace(reading, assumptions=unique((*said, *reading.assumptions)))
+    landed = [circuit.id for each in readings.values() if each.problem for circuit in each.problem.circuits]
+    if (nowhere := tuple(unknown_places(proposal, landed))) and readings:
+        first, reading = next(reversed(readings.items()))
+        readings[first] = replace(reading, assumptions=unique((*reading.assumptions, *nowhere)))
     places = {id: number for number, id in enumerate(graph.order)}
 
     def order(each: PanelReading) -> tuple[int, int]:
@@ -241,8 +246,11 @@ class _Wall:
         problem = PanelProblem(box, tuple(circuits), tuple(hour.id for hour in hours)) if box is not None else None
         solved = None
         if problem is not None and not made.refused:
-            solved = self._solved(problem)
-            if solved is None:
+            for tried in with_places(problem, self.proposal, said):
+                problem, solved = tried, self._solved(tried)
+                if solved is not None:
+                    break
+            else:
                 refused += why_not(problem)
         return self._finished(equipment, id, title, choice, problem, solved, refused, need, hours, said)
 

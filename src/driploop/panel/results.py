@@ -52,8 +52,8 @@ class PanelCircuit:
     ``amperes`` holds, pole by pole, the current of that pole in each working hour [A]. ``partner`` is the other
     circuit of a multiwire pair, whose handles are tied. ``room`` is what it is kept together with. ``present_space``
     is the upper space it holds today in a panel that stays, ``present_half`` the half of it on a tandem breaker, where
-    the survey says which. ``reach_ft`` is the free wire inside the enclosure, counted
-    from where it comes in [ft].
+    the survey says which; ``held`` the spaces where the shop wants it, pole by pole. ``reach_ft`` is the free wire
+    inside the enclosure, counted from where it comes in [ft].
     """
 
     id: str
@@ -68,6 +68,7 @@ class PanelCircuit:
     tandem: bool = False
     present_space: int | None = None
     present_half: Half = ""
+    held: tuple[int, ...] = ()
     interlocked: bool = False
     kind: Literal["circuit", "feeder", "reserved"] = "circuit"
 

@@ -122,10 +122,30 @@ def _unit(may_take: _Allowed, circuits: tuple[PanelCircuit, ...]) -> Unit:
     flipped: frozenset[int] = frozenset()
     if len(poles) == 2:
         starts, flipped = _stacked(spaces[0], spaces[1]), _stacked(spaces[1], spaces[0])
+    starts, flipped = _as_held(circuits, starts, flipped)
     at = may_take.interlock if any(circuit.interlocked for circuit in circuits) else None
     if at is not None:
         starts, flipped = starts & at, flipped & at
     return Unit(circuits, poles, max(circuit.rating_a for circuit in circuits), starts, flipped, rooms)
+
+
+def _as_held(
+    circuits: tuple[PanelCircuit, ...], starts: frozenset[int], flipped: frozenset[int]
+) -> tuple[frozenset[int], frozenset[int]]:
+    """Of the upper spaces that may be taken, those that leave every circuit where the shop wants it."""
+    for number, circuit in enumerate(circuits):
+        if not circuit.held:
+            continue
+        if len(circuits) == 2:  # a tied pair: this one is the upper of it, or the lower
+            up, down = ({circuit.held[0]}, {circuit.held[0] - 2}) if number == 0 else (
+                {circuit.held[0] - 2}, {circuit.held[0]})  # fmt: skip
+        elif circuit.poles == 2:
+            first, second = circuit.held
+            up, down = ({first} if first < second else set()), ({second} if second < first else set())
+        else:
+            up, down = {circuit.held[0]}, set()
+        starts, flipped = starts & up, flipped & down
+    return starts, flipped
 
 
 def _stacked(upper: frozenset[int], lower: frozenset[int]) -> frozenset[int]:

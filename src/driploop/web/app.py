@@ -20,8 +20,8 @@ from driploop.web.job_page import job_page
 from driploop.web.pages import STATIC, page
 from driploop.web.routes import (
     alternatives,
-    circuits,
     consequence,
+    drawings,
     findings,
     job,
     jobs,
@@ -29,6 +29,7 @@ from driploop.web.routes import (
     panel,
     papers,
     people,
+    places,
     readings,
     shop,
     sign_in,
@@ -38,8 +39,10 @@ from driploop.web.security import HEADERS, TOO_LARGE, SafeAnswers
 from driploop.web.visitors import STRANGER
 from driploop.worksheet import DriploopError
 
-SCREENS = (jobs, job, walk, consequence, alternatives, readings, circuits, panel, findings, papers, people, others,
-           sign_in, shop)  # fmt: skip
+SCREENS = (
+    jobs, job, walk, consequence, alternatives, readings, places, panel, drawings, findings, papers, people, others,
+    sign_in, shop,
+)  # fmt: skip
 #: By what names this machine alone is called; any other name is a page elsewhere that pretends to be this machine.
 LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
 

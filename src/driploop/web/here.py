@@ -15,6 +15,7 @@ from driploop.store import Edit, Saved, Store, StoredJob
 from driploop.store import jobs as stored_jobs
 from driploop.web.plans import PlanCache, Planned
 from driploop.web.visitors import person
+from driploop.web.works import Works
 from driploop.worksheet import DriploopError
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ class Desk:
 
     store: Store
     plans: PlanCache = field(default_factory=PlanCache)
+    works: Works = field(default_factory=Works)
     editing: defaultdict[str, Lock] = field(default_factory=lambda: defaultdict(Lock))
     key: bytes = field(default_factory=lambda: secrets.token_bytes(32))
     has_accounts: bool = False

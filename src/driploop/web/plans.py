@@ -6,7 +6,7 @@ import hashlib
 import logging
 from collections import OrderedDict
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from threading import Lock
 from typing import TYPE_CHECKING, Any
@@ -42,6 +42,14 @@ class Planned:
     def tables(self) -> Mapping[str, Any]:
         """The job file's tables as they are written."""
         return parse_toml(self.text, name="the job")
+
+    @cached_property
+    def as_found(self) -> Plan | None:
+        """The plan as if nothing were proposed, so that all of its readings are of what was found."""
+        if self.plan is None or self.plan.proposed is None:
+            return self.plan
+        job = self.job.model_copy(update={"proposal": None})
+        return replace(self.plan, job=job, proposed=None, difference=())
 
 
 @dataclass

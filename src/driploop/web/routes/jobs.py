@@ -81,6 +81,7 @@ def delete(request: Request, form: FormData) -> Response:
     """Delete a job with all that hangs on it."""
     stored_jobs.delete_job(desk(request).store, job_id(request))
     desk(request).plans.forget(job_id(request))
+    desk(request).works.forget_job(job_id(request))
     return go_to("/jobs")
 
 
