@@ -17,6 +17,7 @@ from starlette.staticfiles import StaticFiles
 from driploop.store import NotThereError, Store
 from driploop.web.here import Desk, NoPlanError
 from driploop.web.job_page import job_page
+from driploop.web.kept import PagesFirst
 from driploop.web.pages import STATIC, page
 from driploop.web.routes import (
     alternatives,
@@ -28,6 +29,8 @@ from driploop.web.routes import (
     panel,
     papers,
     people,
+    photographs,
+    questions,
     readings,
     walk,
 )
@@ -35,7 +38,7 @@ from driploop.web.security import HEADERS, SafeAnswers
 from driploop.web.visitors import OWNER, OneOwner
 from driploop.worksheet import DriploopError
 
-SCREENS = (jobs, job, walk, consequence, alternatives, readings, circuits, panel, findings, papers, people)
+SCREENS = (jobs, job, walk, consequence, alternatives, readings, circuits, panel, findings, papers, people, photographs, questions)
 #: By what names this machine alone is called; any other name is a page elsewhere that pretends to be this machine.
 LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
 
@@ -47,6 +50,7 @@ def create_app(store: Store, *, hosts: Sequence[str] = LOOPBACK) -> Starlette:
         store: where jobs, people and photographs are kept.
         hosts: by what names the program may be called.
     """
+    desk = Desk(store)
     routes = [route for screen in SCREENS for route in screen.ROUTES]
     app = Starlette(
         routes=[*routes, Mount("/static", StaticFiles(directory=STATIC), name="static")],
@@ -54,6 +58,7 @@ def create_app(store: Store, *, hosts: Sequence[str] = LOOPBACK) -> Starlette:
             Middleware(SafeAnswers),
             Middleware(TrustedHostMiddleware, allowed_hosts=list(hosts)),
             Middleware(OneOwner),
+            Middleware(PagesFirst, kept=desk.kept),
         ],
         exception_handlers={
             HTTPException: _refused,
@@ -63,7 +68,7 @@ def create_app(store: Store, *, hosts: Sequence[str] = LOOPBACK) -> Starlette:
             500: _our_fault,
         },
     )
-    app.state.desk = Desk(store)
+    app.state.desk = desk
     return app
 
 

@@ -13,6 +13,7 @@ from starlette.requests import Request
 
 from driploop.store import Edit, Saved, Store, StoredJob
 from driploop.store import jobs as stored_jobs
+from driploop.web.kept import Kept
 from driploop.web.plans import PlanCache, Planned
 from driploop.web.visitors import person
 from driploop.worksheet import DriploopError
@@ -27,6 +28,7 @@ class Desk:
 
     store: Store
     plans: PlanCache = field(default_factory=PlanCache)
+    kept: Kept = field(default_factory=Kept)
     editing: defaultdict[str, Lock] = field(default_factory=lambda: defaultdict(Lock))
 
 
@@ -71,6 +73,12 @@ def plan_of(request: Request) -> Plan:
     return found.plan
 
 
+def must_be_crew(request: Request) -> None:
+    """Refuse who may only look. Raises HTTPException, 403."""
+    if person(request).role == "view":
+        raise HTTPException(403, "You may look at the jobs of this shop, not change them. The owner can change that.")
+
+
 def save(request: Request, edits: Sequence[Edit]) -> Saved:
     """Write edits of the job that the address names; edits of one job wait for one another.
 
@@ -78,8 +86,7 @@ def save(request: Request, edits: Sequence[Edit]) -> Saved:
         JobFileError: an edit would bring a fault; nothing was written.
         UpdateError: a path that is no field of a job file.
     """
-    if person(request).role == "view":
-        raise HTTPException(403, "You may look at the jobs of this shop, not change them. The owner can change that.")
+    must_be_crew(request)
     with desk(request).editing[job_id(request)]:
         saved = stored_jobs.change_job(desk(request).store, job_id(request), edits, who=person(request).who)
     request.state.stored = saved.job

@@ -78,6 +78,7 @@ def delete(request: Request, form: FormData) -> Response:
     """Delete a job with all that hangs on it."""
     stored_jobs.delete_job(desk(request).store, job_id(request))
     desk(request).plans.forget(job_id(request))
+    desk(request).kept.forget(job_id(request))
     return go_to("/jobs")
 
 
