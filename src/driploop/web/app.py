@@ -25,20 +25,24 @@ from driploop.web.routes import (
     consequence,
     findings,
     job,
+    job_file,
     jobs,
     panel,
     papers,
+    paste,
     people,
     photographs,
     questions,
     readings,
     walk,
+    what_if,
 )
 from driploop.web.security import HEADERS, SafeAnswers
 from driploop.web.visitors import OWNER, OneOwner
 from driploop.worksheet import DriploopError
 
-SCREENS = (jobs, job, walk, consequence, alternatives, readings, circuits, panel, findings, papers, people, photographs, questions)
+SCREENS = (jobs, job, walk, consequence, alternatives, readings, circuits, panel, findings, papers, people, photographs, questions, what_if,
+           paste, job_file)  # fmt: skip
 #: By what names this machine alone is called; any other name is a page elsewhere that pretends to be this machine.
 LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
 

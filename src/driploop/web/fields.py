@@ -16,6 +16,7 @@ from driploop.installation.sizes import SIZES
 from driploop.store import Conflict
 from driploop.store.edits import value_at
 from driploop.survey import JobFileError
+from driploop.survey.faults import Fault
 from driploop.survey.layout import BY_ID, SINGLE
 from driploop.web.asking import Asked, asked_of
 from driploop.web.typed import NONE
@@ -107,9 +108,18 @@ def form_of(tables: Mapping[str, Any], table: str, id: str | None = None) -> tup
 def faults_of(error: JobFileError, path: str) -> tuple[str, str]:
     """What a refused answer is told at its field: what is wrong, and what is allowed."""
     fault = next((each for each in error.faults if each.path == path), error.faults[0])
-    do = "" if _OF_THE_FILE.search(fault.do) else fault.do
-    told = f"{fault.read} cannot be used here." if fault.path.startswith(path) else f"{fault.path}: {fault.read}."
-    return f"{told} {do}".strip(), fault.allowed.replace(f', or "{UNKNOWN}"', ", or not known").replace('"', "")
+    told, allowed = told_of(fault)
+    return told if fault.path.startswith(path) else f"{fault.path}: {fault.read}. {_do(fault)}".strip(), allowed
+
+
+def told_of(fault: Fault) -> tuple[str, str]:
+    """A fault in the words of a form: what is wrong, and what is allowed."""
+    allowed = fault.allowed.replace(f', or "{UNKNOWN}"', ", or not known").replace('"', "")
+    return f"{fault.read} cannot be used here. {_do(fault)}".strip(), allowed
+
+
+def _do(fault: Fault) -> str:
+    return "" if _OF_THE_FILE.search(fault.do) else fault.do
 
 
 def _input(asked: Asked, tables: Mapping[str, Any], path: str) -> tuple[str, tuple[tuple[str, str], ...]]:

@@ -36,7 +36,7 @@ _AUGHTS = re.compile(r"#?\s*(0{1,4})\s*(?:awg|ga|gauge)?\.?", re.IGNORECASE)
 
 def value_of(key: Key, typed: Sequence[str]) -> Any:
     """What was typed for a key, as its file would hold it; None for "not known"."""
-    words = [_clean(each) for each in typed]
+    words = [clean(each) for each in typed]
     words = [each for each in words if each and each.lower() != UNKNOWN]
     if not words:
         return None
@@ -54,8 +54,9 @@ def value_of(key: Key, typed: Sequence[str]) -> Any:
     return _single(shape, words[0], key.unit, key.unit_words)
 
 
-def _clean(words: str) -> str:
-    return _NOT_TEXT.sub("", words.replace("\r\n", "\n").replace("\r", "\n"))[:MOST_LETTERS].strip()
+def clean(words: str, *, most: int = MOST_LETTERS) -> str:
+    """Typed or pasted words without what is no text, and no longer than may be."""
+    return _NOT_TEXT.sub("", words.replace("\r\n", "\n").replace("\r", "\n"))[:most].strip()
 
 
 def _single(shape: Shape, words: str, unit: str, unit_words: str) -> Any:

@@ -27,6 +27,7 @@ from driploop.web.questions import open_questions
 from driploop.web.routes.photographs import of_item
 from driploop.web.typed import value_of
 from driploop.web.visitors import person
+from driploop.web.words import faults_words
 
 
 #: Equipment that no circuit leaves.
@@ -150,7 +151,7 @@ def add(request: Request, form: FormData) -> Response:
     try:
         saved = save(request, [Edit(f"{table}.{id}", values, None)])
     except (JobFileError, UpdateError) as error:
-        raise HTTPException(422, _said(error)) from error
+        raise HTTPException(422, faults_words(error)) from error
     if saved.conflicts:  # somebody took the id in this very moment
         raise HTTPException(409, "Somebody just added a thing of this name. Go back and add yours again.")
     return go_to(f"/jobs/{job_id(request)}/walk/{table}/{id}")
@@ -168,7 +169,7 @@ def remove(request: Request, form: FormData) -> Response:
     try:
         save(request, [Edit(path, None, tables[table][id])])
     except (JobFileError, UpdateError) as error:
-        return _thing(request, table, id, refused=_said(error))
+        return _thing(request, table, id, refused=faults_words(error))
     change = stored_jobs.history(desk(request).store, job_id(request), count=1)[0].id
     return go_to(f"/jobs/{job_id(request)}/walk/at/{slug}?removed={change}&what={table}.{id}")
 
@@ -202,12 +203,6 @@ def _place(path: str) -> tuple[str, str | None]:
 
 def _number(words: str) -> int | None:
     return int(words) if words.isascii() and words.isdigit() and len(words) < 16 else None
-
-
-def _said(error: JobFileError | UpdateError) -> str:
-    if isinstance(error, UpdateError):
-        return str(error)
-    return " ".join(f"{fault.path}: {fault.read}. {fault.do}" for fault in error.faults[:3])
 
 
 ROUTES = (

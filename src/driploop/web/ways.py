@@ -1,0 +1,49 @@
+"""The ways to build the service, kept ready for each text of a job."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from starlette.requests import Request
+
+from driploop.store import Edit, Saved
+from driploop.store.edits import value_at
+from driploop.web.here import desk, job_id, plan_of, planned, save
+from driploop.web.kept import key_of
+
+if TYPE_CHECKING:
+    from driploop.alternatives import Alternative, Comparison, Staging
+
+
+def ways_of(request: Request) -> Comparison:
+    """The ways to build it, best first, with those folded away and refused. Raises NoPlanError."""
+    from driploop.alternatives import alternatives_of
+
+    plan = plan_of(request)
+    key = key_of("ways", job_id(request), planned(request).text)
+    return desk(request).kept.now(key, lambda: alternatives_of(plan.job, edition=plan.edition))
+
+
+def stages_of(request: Request) -> Staging | None:
+    """The stages of a farm's work; None where there is no farm."""
+    from driploop.alternatives import staged_of
+
+    plan = plan_of(request)
+    if plan.job.found.site_kind != "farm":
+        return None
+    key = key_of("stages", job_id(request), planned(request).text)
+    return desk(request).kept.now(key, lambda: staged_of(plan.job, edition=plan.edition))
+
+
+def take(request: Request, way: Alternative) -> Saved | None:
+    """Write a way into the job file as its proposal, in one saving; None where it is proposed already.
+
+    Raises:
+        JobFileError: the file would have a fault; nothing was written.
+    """
+    from driploop.survey import changes_between
+
+    changes = changes_between(plan_of(request).job, way.job)
+    tables = planned(request).tables
+    edits = [Edit(path, value, value_at(tables, path)) for path, value in changes.items()]
+    return save(request, edits) if edits else None
