@@ -154,11 +154,13 @@ def _single_changes(changes: Mapping[str, Any]) -> Iterator[tuple[Path, Any]]:
 
 def _single(path: Path, value: Any) -> Iterator[tuple[Path, Any]]:
     depth = _depth(path)
-    if value is None or len(path) > depth or (len(path) == depth and isinstance(value, Mapping)):
+    if value is None or len(path) > depth or (len(path) == depth > 1 and isinstance(value, Mapping)):
         yield path, value
     elif not isinstance(value, Mapping):
         raise UpdateError(f"{'.'.join(path)!r} is a table; give its keys and values, or None to take it away.")
     else:
+        if len(path) == depth:
+            yield path, {}
         for key, item in value.items():
             yield from _single((*path, key), item)
 

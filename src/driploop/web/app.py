@@ -32,6 +32,7 @@ from driploop.web.routes import (
     paste,
     people,
     photographs,
+    proposal,
     questions,
     readings,
     walk,
@@ -42,7 +43,7 @@ from driploop.web.visitors import OWNER, OneOwner
 from driploop.worksheet import DriploopError
 
 SCREENS = (jobs, job, walk, consequence, alternatives, readings, circuits, panel, findings, papers, people, photographs, questions, what_if,
-           paste, job_file)  # fmt: skip
+           paste, job_file, proposal)  # fmt: skip
 #: By what names this machine alone is called; any other name is a page elsewhere that pretends to be this machine.
 LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
 

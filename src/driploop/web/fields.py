@@ -19,6 +19,7 @@ from driploop.survey import JobFileError
 from driploop.survey.faults import Fault
 from driploop.survey.layout import BY_ID, SINGLE
 from driploop.web.asking import Asked, asked_of
+from driploop.web.proposals import split
 from driploop.web.typed import NONE
 from driploop.web.words import title_words, value_words
 
@@ -71,6 +72,9 @@ def asked_at(path: str) -> Asked:
     Raises:
         HTTPException: 404, it leads to none.
     """
+    proposed = split(path)
+    if proposed is not None and proposed[2] in asked_of(proposed[0]):
+        return asked_of(proposed[0])[proposed[2]]
     steps = path.split(".")
     table = steps[0]
     depth = 3 if table in BY_ID else 2 if table in SINGLE and table != "proposal" else 0
@@ -125,13 +129,15 @@ def _do(fault: Fault) -> str:
 def _input(asked: Asked, tables: Mapping[str, Any], path: str) -> tuple[str, tuple[tuple[str, str], ...]]:
     shape = asked.key.shape
     if asked.names is not None:
-        own = path.split(".")[1] if asked.names.targets == (asked.table,) else ""
-        named = [
-            (id, _title(part, id))
+        own = path.split(".")[-2] if asked.names.targets == (asked.table.removeprefix("proposal."),) else ""
+        holders = (tables, tables.get("proposal", {})) if asked.names.also_new else (tables,)
+        named = list({
+            id: (id, _title(part, id))
+            for holder in holders
             for t in asked.names.targets
-            for id, part in dict(tables.get(t, {})).items()
+            for id, part in dict(holder.get(t, {})).items()
             if id != own
-        ]
+        }.values())  # fmt: skip
         also = [(UTILITY, "The utility")] if asked.names.also_utility else []
         return "ticks" if asked.names.holds == "list" else "choice", tuple(also + named)
     if shape.kind == "yes or no":
@@ -179,7 +185,8 @@ def _usual(asked: Asked) -> str:
     """What is taken where nothing is said, as one wire set; "" where it is not known then."""
     if asked.key.name in ("name", "note"):
         return " "
-    model = SINGLE.get(asked.table) or BY_ID[asked.table]
+    table = asked.table.removeprefix("proposal.")
+    model = SINGLE.get(table) or BY_ID[table]
     for name, info in model.model_fields.items():
         if (info.alias or name) == asked.key.name and isinstance(info.default, int) and not info.is_required():
             return value_words(info.default)

@@ -23,6 +23,7 @@ from driploop.web.here import desk, job_id, planned, save
 from driploop.web.job_page import job_page
 from driploop.web.moved import moved
 from driploop.web.pages import changes, go_to, is_piece, page, shows
+from driploop.web.proposals import PROPOSAL, address_of_proposed, is_proposed, split
 from driploop.web.questions import open_questions
 from driploop.web.routes.photographs import of_item
 from driploop.web.typed import value_of
@@ -108,7 +109,7 @@ def answer(request: Request, form: FormData) -> Response:
     path = str(form.get("path", ""))
     asked, typed = asked_at(path), [str(value) for value in form.getlist("value")]
     table, id = _place(path)
-    if not stations.is_there(planned(request).tables, table, id):
+    if not _is_asked(request, path, table, id):
         raise HTTPException(404, "This thing was removed while you typed. Add it again to keep the answer.")
     view: FieldView
     try:
@@ -127,6 +128,10 @@ def answer(request: Request, form: FormData) -> Response:
         if status == 200:
             answered.headers["HX-Trigger"] = "answered"  # what stands beside looks again
         return answered
+    if table == PROPOSAL:
+        if status != 200:
+            raise HTTPException(status, f"{view.label}: {view.error or 'somebody changed this in between.'}")
+        return go_to(f"/jobs/{job_id(request)}{address_of_proposed(path)}")
     if status != 200:
         return _thing(request, table, id, told=view)
     return go_to(f"/jobs/{job_id(request)}/walk/{path.rpartition('.')[0].replace('.', '/')}#f-{view.id}")
@@ -199,6 +204,15 @@ def _place(path: str) -> tuple[str, str | None]:
     """Table and id of a field's path."""
     steps = path.split(".")
     return steps[0], steps[1] if len(steps) == 3 else None
+
+
+def _is_asked(request: Request, path: str, table: str, id: str | None) -> bool:
+    """Whether the thing of a field is in the job; of a proposal, whether it may say something of that part."""
+    found = planned(request)
+    proposed = split(path)
+    if proposed is None:
+        return stations.is_there(found.tables, table, id)
+    return proposed[1] is None or is_proposed(found.tables, found.plan, proposed[0], proposed[1])
 
 
 def _number(words: str) -> int | None:
