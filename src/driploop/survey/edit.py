@@ -35,8 +35,8 @@ def set_written(text: str, path: Path, written: str) -> str:
 
 
 def add_table(text: str, path: Path, values: Mapping[str, Any] = MappingProxyType({})) -> str:
-    """The text with one more table and its keys, written as its neighbours are: a header, or braces on a line; unchanged
-    where the table is there already."""
+    """The text with one more table and its keys, written as its neighbours are: a header, or braces on a line;
+    unchanged where the table is there already."""
     places = find_places(text)
     if _is_written(places, path):
         return text

@@ -42,8 +42,10 @@ from driploop.web.security import HEADERS, SafeAnswers
 from driploop.web.visitors import OWNER, OneOwner
 from driploop.worksheet import DriploopError
 
-SCREENS = (jobs, job, walk, consequence, alternatives, readings, circuits, panel, findings, papers, people, photographs, questions, what_if,
-           paste, job_file, proposal)  # fmt: skip
+SCREENS = (
+    jobs, job, walk, questions, photographs, paste, job_file, consequence, alternatives, what_if, proposal, readings,
+    circuits, panel, findings, papers, people,
+)  # fmt: skip
 #: By what names this machine alone is called; any other name is a page elsewhere that pretends to be this machine.
 LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
 

@@ -27,7 +27,7 @@ _LONGEST_PAUSE_S = 0.05
 _OUR_FAULT = "It could not be worked out: a fault of this program. The survey is safe."
 
 
-class _Dropped(Exception):
+class _DroppedError(Exception):
     """The job was changed meanwhile, so that the answer is wanted by nobody."""
 
 
@@ -83,7 +83,8 @@ class Kept:
         with self._turn:
             if (known := self._seen(key)) is not None:
                 return known
-            self._wanted[key[:2]] = (key, make)
+            if not self._wants(key):
+                self._wanted[key[:2]] = (key, make)
             if self._worker is None:
                 self._worker = Thread(target=self._work, daemon=True, name="late answers")
                 self._worker.start()
@@ -146,11 +147,11 @@ class Kept:
             while self._pages > 0 and monotonic() < until:
                 sleep(0.002)
             if not self._wants(key):
-                raise _Dropped
+                raise _DroppedError
 
         try:
             return Known(make(pause))
-        except _Dropped:
+        except _DroppedError:
             return None
         except DriploopError as error:
             return Known(None, str(error))

@@ -75,6 +75,28 @@ class Consequence:
     trouble: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Together:
+    """The same change at one or several places, in words, and the numbers of the answers that moved it."""
+
+    change: PlanChange
+    places: tuple[str, ...]
+    because: tuple[int, ...] = ()
+
+
+def together(told: Consequence, tables: Mapping[str, Any]) -> dict[str, tuple[Together, ...]]:
+    """The changes by topic; what moved alike at several places is told once."""
+    alike: dict[tuple[Any, ...], list[PlanChange]] = defaultdict(list)
+    for each in told.changes:
+        why = told.because.get((each.topic, each.where, each.what), (1,) if len(told.given) == 1 else ())
+        alike[each.topic, each.what, each.before, each.after, each.section_after, why].append(each)
+    topics: dict[str, list[Together]] = defaultdict(list)
+    for (topic, *_, why), changes in alike.items():
+        places = tuple(dict.fromkeys(place_words(tables, each.where) for each in changes))
+        topics[topic].append(Together(changes[0], places, why))
+    return {topic: tuple(each) for topic, each in topics.items()}
+
+
 def moved(request: Request) -> Moved:
     """What moved in the job that the address names since this person last looked."""
     from driploop.what_if import plans_compared

@@ -1,4 +1,4 @@
-"""A table of circuits pasted from a spreadsheet: columns guessed from their heads, every cell read, faults at their cell.
+"""A table of circuits pasted from a spreadsheet: columns guessed from heads, every cell read, faults at their cell.
 
 Nothing is written here: what may be taken in is handed out as edits.
 """
@@ -31,9 +31,14 @@ _FILE = Path(__file__).parent / "pasted.toml"
 MOST_LETTERS, MOST_ROWS, MOST_COLUMNS, MOST_IN_A_CELL = 200_000, 300, 30, 200
 #: What a column is called whose words go nowhere.
 NOT_USED = ""
+_YES_NO = {"y": "yes", "x": "yes", "✓": "yes", "true": "yes", "n": "no", "-": "no", "false": "no"}
 _MOST_ID = 40
-_POLES_AND_AMPERES = re.compile(r"(?:(?P<poles>[123])\s*-?\s*(?:p|pole)s?\s*[-,/ ]?\s*)?(?P<amperes>\d{1,4})\s*(?:a|amps?)?"
-                                r"(?:\s*[/,]?\s*(?P<after>[123])\s*-?\s*(?:p|pole)s?)?", re.IGNORECASE)  # fmt: skip
+#: A device by its poles and amperes: "20A 2P", "2-pole 30", "15".
+_POLES_AND_AMPERES = re.compile(
+    r"(?:(?P<poles>[123])\s*-?\s*(?:p|pole)s?\s*[-,/ ]?\s*)?(?P<amperes>\d{1,4})\s*(?:a|amps?)?"
+    r"(?:\s*[/,]?\s*(?P<after>[123])\s*-?\s*(?:p|pole)s?)?",
+    re.IGNORECASE,
+)
 #: A cable by its size and its number of wires: "12/2", "10-3 w/g".
 _SIZE_IN_CABLE = re.compile(r"(#?\d{1,2})\s*[-/]\s*[2345](?:\s*(?:w/?\s*g|g|with ground))?", re.IGNORECASE)
 
@@ -77,6 +82,17 @@ class Pasted:
     def edits(self) -> tuple[Edit, ...]:
         """What is taken in when it is confirmed."""
         return tuple(Edit(f"circuits.{row.id}", dict(row.values), None) for row in self.rows if row.is_fit)
+
+    @property
+    def wrongs(self) -> tuple[tuple[int, str, str], ...]:
+        """What must be set right: the row's number, the column's head, what is wrong with the cell."""
+        cells = (
+            (number, self.heads[place] or f"column {place + 1}", cell.wrong)
+            for number, row in enumerate(self.rows, start=1) if not row.left_out
+            for place, cell in enumerate(row.cells) if cell.wrong
+        )  # fmt: skip
+        whole = ((number, "", row.wrong) for number, row in enumerate(self.rows, start=1) if row.wrong)
+        return tuple(sorted((*cells, *whole), key=lambda each: each[0]))
 
     @property
     def wrong(self) -> int:
@@ -142,7 +158,10 @@ def _known() -> Mapping[str, Any]:
 def _lines(words: str) -> tuple[list[list[str]], str]:
     """The rows of cells that are not empty, and what is wrong with the whole."""
     if len(words) > MOST_LETTERS:
-        return [], f"This is more than a table of circuits: {len(words):,} letters. Paste at most {MOST_ROWS} rows at once."
+        return (
+            [],
+            f"This is more than a table of circuits: {len(words):,} letters. Paste at most {MOST_ROWS} rows at once.",
+        )
     words = clean(words, most=MOST_LETTERS)
     delimiter = "\t" if "\t" in words else ";" if ";" in words else ","
     try:
@@ -223,7 +242,9 @@ def _in_the_files_words(key: str, words: str, tables: Mapping[str, Any]) -> str:
                 return str(id)
     shape = asked.key.shape
     if shape.kind == "yes or no":
-        return {"y": "yes", "x": "yes", "✓": "yes", "true": "yes", "n": "no", "-": "no", "false": "no"}.get(plain, plain)
+        return {"y": "yes", "x": "yes", "✓": "yes", "true": "yes", "n": "no", "-": "no", "false": "no"}.get(
+            plain, plain
+        )
     if shape.kind == "words":
         said = {_plain(other): word for word, others in _known()["words"].get(key, {}).items() for other in others}
         own = {_plain(str(word)): str(word) for word in shape.words}

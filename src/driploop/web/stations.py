@@ -84,6 +84,8 @@ OWN = frozenset({"name", "note", "position", "serves", "multiwire_with", "contin
 #: Words that tell one thing from its neighbours; sizes and numbers do as well.
 _TELLING = frozenset({"use", "method", "serves", "location", "ocpd", "when", "edition", "customer", "supply"})
 _MOST_FACTS = 4
+#: Kinds of which one thing is much like the next.
+SERIES = ("circuits", "loads", "electrodes", "runs", "equipment")
 
 
 def station_of(slug: str) -> Station | None:

@@ -88,8 +88,8 @@ def number(words: str, unit: str = "", unit_words: str = "") -> Any:
 
 
 def size(words: str) -> str:
-    """A conductor size as the trade says it, in the file's spelling: ``4/0``, ``0000``, ``#6``, ``6 ga``; else the words
-    as they are."""
+    """A conductor size as the trade says it, in the file's spelling: ``4/0``, ``0000``, ``#6``, ``6 ga``; else the
+    words as they are."""
     aughts = _AUGHTS.fullmatch(words.strip())
     try:
         return canonical_size(f"{len(aughts[1])}/0" if aughts else words)

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from driploop.alternatives import Alternative, Comparison
 
 _MOST_NOTE = 4000
+_STANDS = "A proposal stands already, and it is left as it is. Say that this one takes its place."
 _CHANGED = "The job was changed while this page was open. Look at the ways again, then take one."
 
 
@@ -77,7 +78,7 @@ def choose(request: Request, form: FormData) -> Response:
     if way is None:
         raise HTTPException(404, "There is no such way in this job now, or it may not be built.")
     if plan_of(request).job.proposal is not None and form.get("replace") != "yes":
-        raise HTTPException(409, "A proposal stands already, and it is left as it is. Say that this one takes its place.")
+        raise HTTPException(409, _STANDS)
     saved = take(request, way)
     if saved is None:
         return go_to(f"{at}/alternatives")

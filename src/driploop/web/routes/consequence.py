@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import groupby
-
 from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import Response
@@ -11,9 +9,8 @@ from starlette.responses import Response
 from driploop.store import jobs as stored_jobs
 from driploop.web.here import desk, job_id, planned, stored_job
 from driploop.web.job_page import job_page
-from driploop.web.moved import consequence
+from driploop.web.moved import consequence, together
 from driploop.web.pages import changes, go_to, shows
-from driploop.web.places import place_words
 from driploop.web.takes_back import take_back_saving
 from driploop.web.visitors import person
 
@@ -25,11 +22,7 @@ _SHEETS = {"load": "load", "headroom": "headroom", "conductor": "conductors", "b
 def show(request: Request) -> Response:
     """What was answered, every answer that moved with why, topic by topic, and which findings came and went."""
     told = consequence(request)
-    tables = planned(request).tables
-    topics = [
-        (topic, _SHEETS.get(topic, ""), [(each, place_words(tables, each.where)) for each in group])
-        for topic, group in groupby(told.changes, key=lambda change: change.topic)
-    ]
+    topics = [(topic, _SHEETS.get(topic, ""), each) for topic, each in together(told, planned(request).tables).items()]
     return job_page(request, "consequence.html", screen="consequence", told=told, topics=topics,
                     revision=stored_job(request).row.revision)  # fmt: skip
 

@@ -68,8 +68,8 @@ def _page(request: Request, *, text: str | None = None, refused: str = "") -> Re
     row = stored_job(request).row
     given = list(given_between(planned(request).tables, parse_toml(text, name="the file"))) if text is not None else []
     return job_page(
-        request, "job_file.html", screen="walk", status=422 if refused else 200, refused=refused, text=text, given=given,
-        revision=row.revision, taken=row.revision if taken == str(row.revision) else None,
+        request, "job_file.html", screen="walk", status=422 if refused else 200, refused=refused, text=text,
+        given=given, revision=row.revision, taken=row.revision if taken == str(row.revision) else None,
         same=text is not None and text == stored_job(request).text,
     )  # fmt: skip
 

@@ -16,6 +16,10 @@ from driploop.web.pasted import MOST_COLUMNS, MOST_LETTERS, Pasted, columns_know
 from driploop.web.places import place_words
 from driploop.web.words import faults_words
 
+_TAKEN = (
+    "Somebody added a circuit of the same name just now. Paste the table again: what is in the job already is left out."
+)
+
 
 def show(request: Request) -> Response:
     """The place to paste into. ``?from=`` names the panel, ``?taken=`` offers to take the last paste back."""
@@ -40,8 +44,7 @@ def look(request: Request, form: FormData) -> Response:
     except (JobFileError, UpdateError) as error:
         return _page(request, words, pasted, panel=panel, refused=faults_words(error), status=422)
     if saved.conflicts:  # somebody took an id in this very moment; the others are in the job
-        raise HTTPException(409, "Somebody added a circuit of the same name just now. Paste the table again: what is in "
-                                 "the job already is left out.")  # fmt: skip
+        raise HTTPException(409, _TAKEN)
     return go_to(f"/jobs/{job_id(request)}/paste?taken={saved.job.row.revision}&count={len(pasted.edits)}")
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
@@ -9,27 +10,30 @@ from driploop.web.fields import form_of
 from driploop.web.here import planned
 from driploop.web.job_page import job_page
 from driploop.web.pages import shows
-from driploop.web.places import place_words
-from driploop.web.proposals import BY_ID_PROPOSED, title_of_part
+from driploop.web.proposals import BY_ID_PROPOSED, PROPOSAL, is_proposed, title_of_part
+from driploop.web.words import title_words
 
 
 def show(request: Request) -> Response:
-    """The form of the proposal, and of each part that it adds or changes. ``?at=`` opens one more part."""
-    tables = planned(request).tables
-    proposal = tables.get("proposal", {})
-    parts = [(table, id) for table in BY_ID_PROPOSED for id in proposal.get(table, {})]
-    asked = tuple(request.query_params.get("at", "").split(".", 1))
-    plan = planned(request).plan
-    final = plan.proposed.installation if plan is not None and plan.proposed is not None else None
-    if len(asked) == 2 and asked[0] in BY_ID_PROPOSED and asked not in parts and final is not None:
-        parts += [(asked[0], asked[1])] if asked[1] in getattr(final, asked[0]) else []
-    forms = [
-        (f"{table}.{id}", title_of_part(final, table, id) or place_words(tables, f"{table}.{id}"),
-         form_of(tables, f"proposal.{table}", id))
-        for table, id in parts
+    """The form of the proposal and its parts; with ``?at=runs.service`` the form of one part that will stand."""
+    found = planned(request)
+    tables = found.tables
+    final = found.plan.proposed.installation if found.plan is not None and found.plan.proposed is not None else None
+    proposal = tables.get(PROPOSAL, {})
+    parts = [
+        (f"{table}.{id}", title_of_part(final, table, id) or title_words(id))
+        for table in BY_ID_PROPOSED for id in proposal.get(table, {})
     ]  # fmt: skip
-    return job_page(request, "proposal.html", screen="alternatives", fields=form_of(tables, "proposal"), forms=forms,
-                    proposes=bool(proposal), opened=".".join(asked))  # fmt: skip
+    table, _, id = request.query_params.get("at", "").partition(".")
+    if table and not (table in BY_ID_PROPOSED and is_proposed(tables, found.plan, f"{PROPOSAL}.{table}", id)):
+        raise HTTPException(404, "The proposal has no such part, and none will stand.")
+    fields = form_of(tables, f"{PROPOSAL}.{table}", id) if table else form_of(tables, PROPOSAL)
+    if not table and not proposal:  # the kind comes first: nothing can be built without
+        fields = tuple(each for each in fields if each.path == f"{PROPOSAL}.kind")
+    return job_page(
+        request, "proposal.html", screen="alternatives", fields=fields, parts=parts, proposes=bool(proposal),
+        part=title_of_part(final, table, id) or title_words(id) if table else "",
+    )  # fmt: skip
 
 
 ROUTES = (shows("/jobs/{job}/proposal", show),)

@@ -19,7 +19,11 @@ def show(request: Request) -> Response:
     if is_piece(request):
         about = request.query_params.get("about", "")[:200]
         return page(
-            request, "walk/questions.html", questions=open_questions(request), about=about, at=f"/jobs/{job_id(request)}"
+            request,
+            "walk/questions.html",
+            questions=open_questions(request),
+            about=about,
+            at=f"/jobs/{job_id(request)}",
         )
     return job_page(request, "questions.html", screen="walk", questions=open_questions(request, wait_s=_PATIENCE_S))
 

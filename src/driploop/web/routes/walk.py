@@ -30,7 +30,6 @@ from driploop.web.typed import value_of
 from driploop.web.visitors import person
 from driploop.web.words import faults_words
 
-
 #: Equipment that no circuit leaves.
 _NO_CIRCUITS = ("meter", "utility", "junction box")
 
@@ -53,9 +52,10 @@ def station(request: Request) -> Response:
     after = order.index(stop.slug) + 1
     things = stations.things_at(stop, tables)
     adds = [
-        (table, stations.KINDS[table][0], stations.next_id(tables, table), stations.last_of(things, table))
+        (table, stations.KINDS[table][0], stations.next_id(tables, table),
+         stations.last_of(things, table) if table in stations.SERIES else None)
         for table in stop.adds
-    ]
+    ]  # fmt: skip
     return job_page(
         request, "walk/station.html", screen="walk", station=stop, things=things, adds=adds,
         progress=stations.progress(things), questions=open_questions(request),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from starlette.datastructures import FormData
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
@@ -13,7 +15,7 @@ from driploop.survey.write import UpdateError
 from driploop.web.figures import figures_of
 from driploop.web.here import desk, job_id, plan_of, planned, save, stored_job
 from driploop.web.job_page import job_page
-from driploop.web.moved import compared
+from driploop.web.moved import compared, together
 from driploop.web.pages import changes, go_to, is_piece, page, shows
 from driploop.web.places import place_words
 from driploop.web.wishes import Trial, trial_of
@@ -60,9 +62,9 @@ def _shown(request: Request, trial: Trial, *, refused: str = "") -> Response:
                     (each.title, without[each.title].figure if each.title in without else "", each.figure, each.bad)
                     for each in figures_of(then.plan, state) if each.address not in ("papers", "panel")
                 ]  # fmt: skip
-    shown = {
+    shown: dict[str, Any] = {
         "trial": trial, "told": told, "rows": rows, "trouble": trouble, "at": f"/jobs/{job_id(request)}",
-        "changes": [(each, place_words(now.tables, each.where)) for each in told.changes] if told is not None else [],
+        "topics": together(told, now.tables) if told is not None else {},
     }  # fmt: skip
     if is_piece(request):
         return page(request, "parts/what_if.html", **shown)
@@ -71,8 +73,11 @@ def _shown(request: Request, trial: Trial, *, refused: str = "") -> Response:
         (id, place_words(now.tables, f"equipment.{id}"))
         for id, each in now.tables.get("equipment", {}).items() if each.get("kind") == "panel"
     ]  # fmt: skip
-    return job_page(request, "what_if.html", screen="alternatives", status=422 if refused else 200, wishes=wishes,
-                    panels=panels, kept=_kept(request), **{key: shown[key] for key in shown if key != "at"})  # fmt: skip
+    del shown["at"]  # every page of a job has it
+    return job_page(
+        request, "what_if.html", screen="alternatives", status=422 if refused else 200, wishes=wishes, panels=panels,
+        kept=_kept(request), **shown,
+    )  # fmt: skip
 
 
 def _kept(request: Request) -> int | None:

@@ -16,7 +16,7 @@ function send(form, files) {
     bar.setAttribute("aria-label", `Sending ${left[0].name}`);
     told.replaceChildren(`Sending ${left.length === 1 ? "one photograph" : `${left.length} photographs`} `, bar);
     const content = new FormData();
-    for (const [name, value] of [["token", form.elements.token.value], ["item", form.elements.item.value], ["caption", caption]]) content.append(name, value);
+    for (const [name, value] of [["token", form.elements.token.value], ["item", form.querySelector("[name=item]").value], ["caption", caption]]) content.append(name, value);
     content.append("picture", left[0], left[0].name);
     const request = new XMLHttpRequest();
     request.open("POST", form.action);
