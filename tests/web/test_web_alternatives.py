@@ -7,6 +7,7 @@ import json
 import re
 
 import pytest
+from httpx2 import Response
 
 from driploop.alternatives import alternatives_of
 from driploop.editions import load_edition
@@ -16,6 +17,7 @@ from driploop.store import jobs as stored_jobs
 from driploop.survey import read_job_text
 from driploop.survey.syntax import parse_toml
 from driploop.web.practice_jobs import practice_jobs, practice_text
+from driploop.web.ways import about_of
 from driploop.web.wishes import usual_wishes
 from web.hands import Shop, plain
 
@@ -116,14 +118,12 @@ def test_a_way_that_is_not_offered_is_not_taken(shop: Shop, way: str) -> None:
 
 
 def note(shop: Shop, job: str, way: str, words: str, seen: str) -> Response:
-    return shop.post(
-        f"{job}/alternatives/note", piece=True, path=f"alternative:{way}", value=words, seen=json.dumps(seen)
-    )
+    return shop.post(f"{job}/alternatives/note", piece=True, path=way, value=words, seen=json.dumps(seen))
 
 
 def test_a_note_is_kept_with_its_way(shop: Shop) -> None:
     job = shop.begin()
-    way = ways(shop.stored(job).text)[0]
+    way = abouts(shop, job)[0]
     hostile = 'The customer\'s wife <b>likes</b> it "most" & so do we'
     assert note(shop, job, way, hostile, "").status_code == 200
     page = shop.browser.get(f"{job}/alternatives").text
@@ -134,14 +134,32 @@ def test_a_note_is_kept_with_its_way(shop: Shop) -> None:
     assert hostile not in html.unescape(shop.browser.get(f"{job}/alternatives").text)
 
 
+def test_a_note_stays_with_its_way_when_that_is_taken(shop: Shop) -> None:
+    for practice in ("bungalow", "goat-dairy"):
+        job = shop.begin(practice)
+        compared = alternatives_of(read_job_text(shop.stored(job).text), edition=EDITION)
+        way = next(each for each in compared.offered if "as-proposed" not in each.id)
+        note(shop, job, about_of(way), "asked for by the customer", "")
+        assert shop.post(f"{job}/alternatives/take", way=way.id, digest=digest(shop, job), replace="yes").is_redirect
+        taken = re.search(
+            r'<article class="way taken".*?</article>', shop.browser.get(f"{job}/alternatives").text, re.S
+        )
+        assert taken
+        assert "asked for by the customer" in taken[0]
+
+
+def abouts(shop: Shop, job: str) -> list[str]:
+    return re.findall(r'name="path" value="(alternative:[^"]+)"', shop.browser.get(f"{job}/alternatives").text)
+
+
 def test_two_notes_on_one_way_are_both_shown(shop: Shop) -> None:
     job = shop.begin()
-    way = ways(shop.stored(job).text)[0]
+    way = abouts(shop, job)[0]
     note(shop, job, way, "mine", "")
     late = note(shop, job, way, "yours", "")
     assert late.status_code == 409
     assert "mine" in plain(late)
-    assert stored_jobs.notes_of(shop.store, job.rpartition("/")[2]) == {f"alternative:{way}": "mine"}
+    assert stored_jobs.notes_of(shop.store, job.rpartition("/")[2]) == {way: "mine"}
     assert note(shop, job, way, "yours", "mine").status_code == 200
 
 
@@ -265,7 +283,7 @@ def test_one_who_may_only_look_changes_nothing(shop: Shop, monkeypatch: pytest.M
     monkeypatch.setattr(here, "person", lambda request: looker)
     for address, form in (
         ("alternatives/take", {"way": id, "digest": seen, "replace": "yes"}),
-        ("alternatives/note", {"path": f"alternative:{id}", "value": "x", "seen": '""'}),
+        ("alternatives/note", {"path": "x", "value": "x", "seen": '""'}),
         ("what-if/keep", {"on": "try-range"}),
         ("paste", {"table": "Space\tServes\n9\tPump\n", "from": "fuse-box", "take": "yes"}),
         ("photographs", {"item": "circuits.range"}),
@@ -273,6 +291,7 @@ def test_one_who_may_only_look_changes_nothing(shop: Shop, monkeypatch: pytest.M
         ("file", {"text": bare(), "take": "yes", "revision": "1"}),
         ("take-back", {"revision": "1"}),
         ("file/take-back", {"revision": "1"}),
+        ("undo", {"change": "1"}),
     ):
         assert shop.post(f"{job}/{address}", **form).status_code == 403, address
     assert shop.stored(job).text == text

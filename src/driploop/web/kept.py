@@ -23,7 +23,7 @@ Key = tuple[str, str, bytes]
 #: Called between two steps of long work: waits for pages that are being made, and ends work that nobody wants.
 Pause = Callable[[], None]
 #: So long a step of long work waits at most for pages. [s]
-_LONGEST_PAUSE_S = 0.05
+_LONGEST_PAUSE_S = 0.2
 _OUR_FAULT = "It could not be worked out: a fault of this program. The survey is safe."
 
 
@@ -169,5 +169,8 @@ class PagesFirst:
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """One request."""
+        if scope["type"] != "http":  # what lasts as long as the program is no page
+            await self.app(scope, receive, send)
+            return
         with self.kept.page():
             await self.app(scope, receive, send)

@@ -35,6 +35,13 @@ def stages_of(request: Request) -> Staging | None:
     return desk(request).kept.now(key, lambda: staged_of(plan.job, edition=plan.edition))
 
 
+def about_of(way: Alternative) -> str:
+    """What a note on a way is kept under: what is built, not whether it is proposed by now, so that a note stays with
+    its way when that is taken."""
+    isolating = "site-isolating device" in way.readings.graph.roles.values()
+    return f"alternative:{way.kind}:{way.figures.rating_a:g}{':isolating' if isolating else ''}"
+
+
 def take(request: Request, way: Alternative) -> Saved | None:
     """Write a way into the job file as its proposal, in one saving; None where it is proposed already.
 

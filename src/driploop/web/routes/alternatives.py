@@ -16,7 +16,7 @@ from driploop.web.job_page import job_page
 from driploop.web.kept import key_of
 from driploop.web.pages import changes, go_to, is_piece, page, shows
 from driploop.web.visitors import person
-from driploop.web.ways import stages_of, take, ways_of
+from driploop.web.ways import about_of, stages_of, take, ways_of
 
 if TYPE_CHECKING:
     from driploop.alternatives import Alternative, Comparison
@@ -49,7 +49,7 @@ def show(request: Request) -> Response:
     numbers = {way.id: number for number, way in enumerate(compared.offered, start=1)}
     told = [
         {
-            "way": way, "against": against(way), "held": is_held(way),
+            "way": way, "about": about_of(way), "against": against(way), "held": is_held(way),
             "asked": [(each, part_title(each.where, way, found)) for each in asked_first(way)],
             "mended": mending_lines(words for words in way.mendings if words not in every),
             "step": next((step for step in compared.steps if step.after == way.id), None),
@@ -96,7 +96,7 @@ def note(request: Request, form: FormData) -> Response:
         seen = json.loads(str(form.get("seen", '""')))
     except (ValueError, RecursionError):
         raise HTTPException(400, "The form was not whole. Load the page again.") from None
-    if about not in {_about(each.id) for each in _every(ways_of(request))}:
+    if about not in {about_of(each) for each in _every(ways_of(request))}:
         raise HTTPException(404, "There is no such way in this job now; what was noted of it is kept.")
     store, job = desk(request).store, job_id(request)
     with desk(request).editing[job]:
@@ -104,7 +104,7 @@ def note(request: Request, form: FormData) -> Response:
         free = stands in (seen, words)
         if free:
             stored_jobs.note_on(store, job, about, words, who=person(request).who)
-    shown = {"about": about, "id": about.replace(":", "-"), "words": words, "seen": words if free else stands,
+    shown = {"id": str(form.get("number", ""))[:3], "words": words, "seen": words if free else stands,
              "theirs": "" if free else stands, "saved": free, "at": f"/jobs/{job}"}  # fmt: skip
     if is_piece(request):
         return page(request, "parts/note_state.html", status=200 if free else 409, **shown)
@@ -115,11 +115,6 @@ def note(request: Request, form: FormData) -> Response:
 
 def _notes(request: Request) -> dict[str, str]:
     return stored_jobs.notes_of(desk(request).store, job_id(request))
-
-
-def _about(way: str) -> str:
-    """By what a note on a way is found again; as long as the store allows."""
-    return f"alternative:{way}"[:120]
 
 
 def _every(compared: Comparison) -> tuple[Alternative, ...]:

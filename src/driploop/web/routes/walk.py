@@ -19,7 +19,7 @@ from driploop.survey.layout import BY_ID
 from driploop.survey.write import UpdateError
 from driploop.web import stations
 from driploop.web.fields import FieldView, asked_at, faults_of, field_view, form_of
-from driploop.web.here import desk, job_id, planned, save
+from driploop.web.here import desk, job_id, must_be_crew, planned, save
 from driploop.web.job_page import job_page
 from driploop.web.moved import moved
 from driploop.web.pages import changes, go_to, is_piece, page, shows
@@ -181,6 +181,7 @@ def remove(request: Request, form: FormData) -> Response:
 
 def undo(request: Request, form: FormData) -> Response:
     """Take one change of the history back."""
+    must_be_crew(request)
     change = _number(str(form.get("change", "")))
     if change is None:
         raise HTTPException(404, "There is no such change.")
