@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import json
 import re
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from httpx2 import Response
@@ -103,6 +104,25 @@ def test_a_way_of_a_job_that_was_changed_meanwhile_is_not_taken(shop: Shop) -> N
     answer = shop.post(f"{job}/alternatives/take", way=ways(text)[0], digest=seen, replace="yes")
     assert answer.status_code == 409
     assert shop.stored(job).text == text
+
+
+def test_of_several_who_take_a_way_at_once_one_is_heard_and_nothing_is_mixed(shop: Shop) -> None:
+    text = bare()
+    job = shop.take_in(text)
+    compared = alternatives_of(read_job_text(text), edition=EDITION)
+    every = [*compared.offered, *(each.alternative for each in compared.folded)]
+    assert len(every) > 2
+    form = {"token": shop.token, "digest": digest(shop, job)}
+
+    def take(way: str) -> int:
+        answer = shop.browser.post(f"{job}/alternatives/take", data={**form, "way": way}, follow_redirects=False)
+        return answer.status_code
+
+    with ThreadPoolExecutor(4) as people:
+        answers = list(people.map(take, [way.id for way in every]))
+    assert sorted(answers) == [303] + [409] * (len(every) - 1)
+    winner = every[answers.index(303)]
+    assert read_job_text(shop.stored(job).text).proposal == winner.job.proposal
 
 
 @pytest.mark.parametrize("way", ["", "keep", "nothing", "x" * 5000, "<script>"])

@@ -24,6 +24,8 @@ Key = tuple[str, str, bytes]
 Pause = Callable[[], None]
 #: So long a step of long work waits at most for pages. [s]
 _LONGEST_PAUSE_S = 0.2
+#: So long late work waits before it begins: who answers one question often answers the next. [s]
+_QUIET_S = 0.3
 _OUR_FAULT = "It could not be worked out: a fault of this program. The survey is safe."
 
 
@@ -150,6 +152,8 @@ class Kept:
                 raise _DroppedError
 
         try:
+            sleep(_QUIET_S)
+            pause()
             return Known(make(pause))
         except _DroppedError:
             return None

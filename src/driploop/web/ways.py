@@ -8,8 +8,9 @@ from starlette.requests import Request
 
 from driploop.store import Edit, Saved
 from driploop.store.edits import value_at
-from driploop.web.here import desk, job_id, plan_of, planned, save
+from driploop.web.here import desk, job_id, plan_of, planned
 from driploop.web.kept import key_of
+from driploop.web.together import save_together
 
 if TYPE_CHECKING:
     from driploop.alternatives import Alternative, Comparison, Staging
@@ -42,10 +43,16 @@ def about_of(way: Alternative) -> str:
     return f"alternative:{way.kind}:{way.figures.rating_a:g}{':isolating' if isolating else ''}"
 
 
-def take(request: Request, way: Alternative) -> Saved | None:
+def take(request: Request, way: Alternative, *, taken: str) -> Saved | None:
     """Write a way into the job file as its proposal, in one saving; None where it is proposed already.
 
+    Args:
+        request: who takes it, in which job.
+        way: what to propose.
+        taken: what to say where somebody changed the proposal in between.
+
     Raises:
+        HTTPException: 403 or 409, as ``save_together``.
         JobFileError: the file would have a fault; nothing was written.
     """
     from driploop.survey import changes_between
@@ -53,4 +60,4 @@ def take(request: Request, way: Alternative) -> Saved | None:
     changes = changes_between(plan_of(request).job, way.job)
     tables = planned(request).tables
     edits = [Edit(path, value, value_at(tables, path)) for path, value in changes.items()]
-    return save(request, edits) if edits else None
+    return save_together(request, edits, taken=taken) if edits else None

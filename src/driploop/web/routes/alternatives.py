@@ -79,11 +79,9 @@ def choose(request: Request, form: FormData) -> Response:
         raise HTTPException(404, "There is no such way in this job now, or it may not be built.")
     if plan_of(request).job.proposal is not None and form.get("replace") != "yes":
         raise HTTPException(409, _STANDS)
-    saved = take(request, way)
+    saved = take(request, way, taken=_CHANGED)
     if saved is None:
         return go_to(f"{at}/alternatives")
-    if saved.conflicts:  # somebody was faster by a moment
-        raise HTTPException(409, _CHANGED)
     return go_to(f"{at}/alternatives?taken={saved.job.row.revision}")
 
 

@@ -11,7 +11,7 @@ from driploop.web.here import desk, job_id, planned, stored_job
 from driploop.web.job_page import job_page
 from driploop.web.moved import consequence, together
 from driploop.web.pages import changes, go_to, shows
-from driploop.web.takes_back import take_back_saving
+from driploop.web.together import take_back_saving
 from driploop.web.visitors import person
 
 #: Where the worksheets of a topic stand among the readings.

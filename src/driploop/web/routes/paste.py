@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from starlette.datastructures import FormData
-from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
 from driploop.survey import JobFileError
 from driploop.survey.write import UpdateError
-from driploop.web.here import job_id, must_be_crew, planned, save, stored_job
+from driploop.web.here import job_id, must_be_crew, planned, stored_job
 from driploop.web.job_page import job_page
 from driploop.web.pages import changes, go_to, shows
 from driploop.web.pasted import MOST_COLUMNS, MOST_LETTERS, Pasted, columns_known, read_pasted
 from driploop.web.places import place_words
+from driploop.web.together import save_together
 from driploop.web.words import faults_words
 
 _TAKEN = (
@@ -40,11 +40,9 @@ def look(request: Request, form: FormData) -> Response:
         trouble = pasted.trouble or ("" if pasted.rows else "Nothing was pasted yet.")
         return _page(request, words, pasted, panel=panel, refused=trouble, status=422 if trouble else 200)
     try:
-        saved = save(request, pasted.edits)
+        saved = save_together(request, pasted.edits, taken=_TAKEN)
     except (JobFileError, UpdateError) as error:
         return _page(request, words, pasted, panel=panel, refused=faults_words(error), status=422)
-    if saved.conflicts:  # somebody took an id in this very moment; the others are in the job
-        raise HTTPException(409, _TAKEN)
     return go_to(f"/jobs/{job_id(request)}/paste?taken={saved.job.row.revision}&count={len(pasted.edits)}")
 
 

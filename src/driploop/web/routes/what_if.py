@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from starlette.datastructures import FormData
-from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
@@ -13,13 +12,16 @@ from driploop.store.edits import written
 from driploop.survey import JobFileError
 from driploop.survey.write import UpdateError
 from driploop.web.figures import figures_of
-from driploop.web.here import desk, job_id, plan_of, planned, save, stored_job
+from driploop.web.here import desk, job_id, plan_of, planned, stored_job
 from driploop.web.job_page import job_page
 from driploop.web.moved import compared, together
 from driploop.web.pages import changes, go_to, is_piece, page, shows
 from driploop.web.places import place_words
+from driploop.web.together import save_together
 from driploop.web.wishes import Trial, trial_of
 from driploop.web.words import faults_words
+
+_CHANGED = "A wish of the job was changed in this moment. Look at it, then try again."
 
 
 def show(request: Request) -> Response:
@@ -35,11 +37,9 @@ def keep(request: Request, form: FormData) -> Response:
     if not trial.anything:
         return go_to(f"/jobs/{job_id(request)}/what-if")
     try:
-        saved = save(request, trial.edits(tables))
+        saved = save_together(request, trial.edits(tables), taken=_CHANGED)
     except (JobFileError, UpdateError) as error:
         return _shown(request, trial, refused=faults_words(error))
-    if saved.conflicts:
-        raise HTTPException(409, "A wish of the job was changed in this moment. Look at it, then try again.")
     return go_to(f"/jobs/{job_id(request)}/what-if?kept={saved.job.row.revision}")
 
 
