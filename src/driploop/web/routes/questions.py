@@ -16,7 +16,7 @@ _PATIENCE_S = 4
 
 def show(request: Request) -> Response:
     """All questions on a page of their own, or the few that decide most for the side of a walk's page."""
-    if is_piece(request):
+    if is_piece(request) and "about" in request.query_params:
         about = request.query_params.get("about", "")[:200]
         return page(
             request,
