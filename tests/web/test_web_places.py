@@ -24,7 +24,8 @@ TABLES = parse_toml(practice_text("bungalow"), name="it")
          "Utility: available fault current"),
         ("equipment.new-main", "", "New main"),
         ("equipment.new-main.rating_a", "", "New main: rating"),
-        ("proposal.kind", "", None),
+        ("proposal.kind", "/proposal#f-proposal-kind", "Proposal: kind"),
+        ("proposal.runs.service.wires", "/proposal?at=runs.service#f-proposal-runs-service-wires", None),
         ("", "", ""),
     ],
 )  # fmt: skip

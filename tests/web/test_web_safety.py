@@ -83,8 +83,8 @@ def test_hostile_names_are_shown_and_not_run(shop: Shop) -> None:
     shop.post(f"{job}/things", table="circuits", id=hostile)
     shop.answer(job, "circuits.kitchen.serves", hostile, None)
     addresses = ["", "/walk", "/walk/at/inside", "/walk/buildings/house", "/consequence", "/alternatives", "/readings",
-                 "/circuits", "/panel", "/findings", "/papers", "/people", "/walk/circuits/kitchen", 
-                 "/delete"]  # fmt: skip
+                 "/circuits", "/panel", "/findings", "/papers", "/people", "/walk/circuits/kitchen",
+                 "/delete", "/questions", "/what-if", "/paste", "/file", "/proposal", "/photographs"]  # fmt: skip
     for address in addresses:
         answer = shop.browser.get(job + address)
         assert answer.status_code == 200, address

@@ -143,7 +143,17 @@ def test_answers_to_different_questions_both_stand(shop: Shop) -> None:
 
 
 @pytest.mark.parametrize(
-    "path", ["", "circuits", "circuits.range", "circuits.range.colour", "proposal.kind", "format", "a.b.c.d"]
+    "path",
+    [
+        "",
+        "circuits",
+        "circuits.range",
+        "circuits.range.colour",
+        "proposal.colour",
+        "proposal.runs.x",
+        "format",
+        "a.b.c.d",
+    ],
 )
 def test_a_path_that_is_no_question_is_refused(shop: Shop, path: str) -> None:
     assert shop.answer(shop.begin(), path, "1").status_code == 404

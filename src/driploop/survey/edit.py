@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Any
 
 from driploop.survey.emit import toml_key, toml_value
@@ -32,20 +34,24 @@ def set_written(text: str, path: Path, written: str) -> str:
     return set_written(add_table(text, path[:-1]), path, written)
 
 
-def add_table(text: str, path: Path) -> str:
-    """The text with one more empty table, written as its neighbours are: a header, or braces on a line."""
+def add_table(text: str, path: Path, values: Mapping[str, Any] = MappingProxyType({})) -> str:
+    """The text with one more table and its keys, written as its neighbours are: a header, or braces on a line;
+    unchanged where the table is there already."""
     places = find_places(text)
     if _is_written(places, path):
         return text
     if place := _last_in_braces(places, path):
         block = places.blocks[place.block]
-        return _line_after(text, block, _line_end(text, place.value_end), f"{toml_key(path[-1])} = {{}}")
+        inside = ", ".join(_pairs(values))
+        braces = f"{{ {inside} }}" if inside else "{}"
+        return _line_after(text, block, _line_end(text, place.value_end), f"{toml_key(path[-1])} = {braces}")
     siblings = [block for block in places.blocks if block.path and block.path[0] == path[0]]
     at = _past_comments(text, siblings[-1].end) if siblings else len(text)
     header = f"[{'.'.join(toml_key(part) for part in path)}]"
     before = text[:at]
     gap = "" if not before.strip() else "\n" if before.endswith("\n") else "\n\n"
-    return before + _own_line_ends(text, f"{gap}{header}\n") + text[at:]
+    lines = "".join(f"{pair}\n" for pair in _pairs(values))
+    return before + _own_line_ends(text, f"{gap}{header}\n{lines}") + text[at:]
 
 
 def remove(text: str, path: Path) -> str:
@@ -77,6 +83,10 @@ def rename_table(text: str, old: str, new: str) -> str:
     return text
 
 
+def _pairs(values: Mapping[str, Any]) -> list[str]:
+    return [f"{toml_key(key)} = {toml_value(value)}" for key, value in values.items()]
+
+
 def _spliced(text: str, start: int, end: int, new: str) -> str:
     return text[:start] + new + text[end:]
 
@@ -102,6 +112,11 @@ def _neighbour(places: Places, table: Path) -> tuple[Block, int] | None:
     dotted = [place for key, place in places.keys.items() if len(key) > len(table) > 0 and key[: len(table)] == table]
     own = [place for place in dotted if not place.inline and len(places.blocks[place.block].path) < len(table)]
     return (places.blocks[own[-1].block], own[-1].value_end) if own else None
+
+
+def is_written(text: str, path: Path) -> bool:
+    """Whether a text has a table."""
+    return _is_written(find_places(text), path)
 
 
 def _is_written(places: Places, path: Path) -> bool:

@@ -9,7 +9,7 @@ from contextlib import suppress
 from pathlib import Path as FilePath
 from typing import Any
 
-from driploop.survey.edit import add_table, remove, rename_table, set_value, set_written
+from driploop.survey.edit import add_table, is_written, remove, rename_table, set_value, set_written
 from driploop.survey.faults import Fault, JobFileError
 from driploop.survey.fields import keys_of
 from driploop.survey.layout import BY_ID, FORMAT, SINGLE, TABLES
@@ -144,7 +144,7 @@ def _moved(text: str, old: Path, new: Path) -> str:
 
 
 def _single_changes(changes: Mapping[str, Any]) -> Iterator[tuple[Path, Any]]:
-    """Each change as one field set, one table added (``{}``) or one thing taken away (None)."""
+    """Each change as one field set, the fields of one table set or one thing taken away (None)."""
     for dotted, value in changes.items():
         path = tuple(dotted.split("."))
         if path[0] not in TABLES or path[0] == "format" or not all(path):
@@ -154,7 +154,7 @@ def _single_changes(changes: Mapping[str, Any]) -> Iterator[tuple[Path, Any]]:
 
 def _single(path: Path, value: Any) -> Iterator[tuple[Path, Any]]:
     depth = table_depth(path)
-    if value is None or len(path) > depth:
+    if value is None or len(path) > depth or (len(path) == depth > 1 and isinstance(value, Mapping)):
         yield path, value
     elif not isinstance(value, Mapping):
         raise UpdateError(f"{'.'.join(path)!r} is a table; give its keys and values, or None to take it away.")
@@ -176,7 +176,13 @@ def table_depth(path: Path) -> int:
 def _with_change(text: str, path: Path, value: Any) -> str:
     if value is None:
         return remove(text, path)
-    return add_table(text, path) if len(path) == table_depth(path) else set_value(text, path, value)
+    if len(path) > table_depth(path):
+        return set_value(text, path, value)
+    if not is_written(text, path):
+        return add_table(text, path, {key: item for key, item in value.items() if item is not None})
+    for key, item in value.items():
+        text = _with_change(text, (*path, key), item)
+    return text
 
 
 def _apply(tables: dict[str, Any], path: Path, value: Any) -> None:
@@ -189,8 +195,10 @@ def _apply(tables: dict[str, Any], path: Path, value: Any) -> None:
             raise UpdateError(f"{'.'.join(path)!r} is no field of a job file: {step!r} holds a value, not a table.")
     if value is None:
         holder.pop(path[-1], None)
-    elif value == {} and isinstance(value, Mapping):
+    elif isinstance(value, Mapping) and len(path) == table_depth(path):
         holder.setdefault(path[-1], {})
+        for key, item in value.items():
+            _apply(tables, (*path, key), item)
     else:
         holder[path[-1]] = _plain(value)
 

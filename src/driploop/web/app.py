@@ -17,6 +17,7 @@ from driploop.store import BusyError, NotThereError, Store
 from driploop.web.door import Door, KnownWays
 from driploop.web.here import Desk, NoPlanError
 from driploop.web.job_page import job_page
+from driploop.web.kept import PagesFirst
 from driploop.web.pages import STATIC, page
 from driploop.web.routes import (
     alternatives,
@@ -24,24 +25,30 @@ from driploop.web.routes import (
     drawings,
     findings,
     job,
+    job_file,
     jobs,
     others,
     panel,
     papers,
+    paste,
     people,
+    photographs,
     places,
+    proposal,
+    questions,
     readings,
     shop,
     sign_in,
     walk,
+    what_if,
 )
 from driploop.web.security import HEADERS, TOO_LARGE, SafeAnswers
 from driploop.web.visitors import STRANGER
 from driploop.worksheet import DriploopError
 
 SCREENS = (
-    jobs, job, walk, consequence, alternatives, readings, places, panel, drawings, findings, papers, people, others,
-    sign_in, shop,
+    jobs, job, walk, questions, photographs, paste, job_file, consequence, alternatives, what_if, proposal, readings,
+    places, panel, drawings, findings, papers, people, others, sign_in, shop,
 )  # fmt: skip
 #: By what names this machine alone is called; any other name is a page elsewhere that pretends to be this machine.
 LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
@@ -64,6 +71,7 @@ def create_app(
         behind_proxy: a proxy on this machine passes requests on; nobody is taken for the owner of the machine.
         key: the program's secret; None makes one that lasts as long as the program.
     """
+    desk = Desk(store) if key is None else Desk(store, key=key)
     routes = [route for screen in SCREENS for route in screen.ROUTES]
     app = Starlette(
         routes=[*routes, Mount("/static", StaticFiles(directory=STATIC), name="static")],
@@ -71,6 +79,7 @@ def create_app(
             Middleware(SafeAnswers),
             Middleware(KnownWays, names=tuple(hosts), any_number=any_number, behind_proxy=behind_proxy),
             Middleware(Door, alone=not behind_proxy and not any_number),
+            Middleware(PagesFirst, kept=desk.kept),
         ],
         exception_handlers={
             HTTPException: _refused,
@@ -81,7 +90,7 @@ def create_app(
             500: _our_fault,
         },
     )
-    app.state.desk = Desk(store) if key is None else Desk(store, key=key)
+    app.state.desk = desk
     return app
 
 

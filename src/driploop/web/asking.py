@@ -47,12 +47,13 @@ class Asked:
 @cache
 def asked_of(table: str) -> Mapping[str, Asked]:
     """The fields of a table by key: what the starter survey asks first, then the rest in the model's order."""
-    keys = keys_of(SINGLE.get(table) or BY_ID[table])
-    mentioned = _starter().get(table, {})
+    plain = table.removeprefix("proposal.")  # a part of the proposal has the fields of a part
+    keys = keys_of(SINGLE.get(plain) or BY_ID[plain])
+    mentioned = _starter().get(plain, {})
     first = [name for name in ("name", *mentioned) if name in keys]
     order = dict.fromkeys([*first, *(name for name in keys if name != "note"), "note"])
     fields = (
-        Asked(table, keys[name], label_of(name), _help(table, keys[name]), name in first, _names(table, name))
+        Asked(table, keys[name], label_of(name), _help(plain, keys[name]), name in first, _names(table, name))
         for name in order
         if name in keys and name not in NOT_ASKED and keys[name].shape.kind != "parts"
     )

@@ -16,8 +16,10 @@ from driploop.installation.sizes import SIZES
 from driploop.store import Conflict
 from driploop.store.edits import value_at
 from driploop.survey import JobFileError
+from driploop.survey.faults import Fault
 from driploop.survey.layout import BY_ID, SINGLE
 from driploop.web.asking import Asked, asked_of
+from driploop.web.proposals import split
 from driploop.web.typed import NONE
 from driploop.web.words import title_words, value_words
 
@@ -70,6 +72,9 @@ def asked_at(path: str) -> Asked:
     Raises:
         HTTPException: 404, it leads to none.
     """
+    proposed = split(path)
+    if proposed is not None and proposed[2] in asked_of(proposed[0]):
+        return asked_of(proposed[0])[proposed[2]]
     steps = path.split(".")
     table = steps[0]
     depth = 3 if table in BY_ID else 2 if table in SINGLE and table != "proposal" else 0
@@ -107,21 +112,32 @@ def form_of(tables: Mapping[str, Any], table: str, id: str | None = None) -> tup
 def faults_of(error: JobFileError, path: str) -> tuple[str, str]:
     """What a refused answer is told at its field: what is wrong, and what is allowed."""
     fault = next((each for each in error.faults if each.path == path), error.faults[0])
-    do = "" if _OF_THE_FILE.search(fault.do) else fault.do
-    told = f"{fault.read} cannot be used here." if fault.path.startswith(path) else f"{fault.path}: {fault.read}."
-    return f"{told} {do}".strip(), fault.allowed.replace(f', or "{UNKNOWN}"', ", or not known").replace('"', "")
+    told, allowed = told_of(fault)
+    return told if fault.path.startswith(path) else f"{fault.path}: {fault.read}. {_do(fault)}".strip(), allowed
+
+
+def told_of(fault: Fault) -> tuple[str, str]:
+    """A fault in the words of a form: what is wrong, and what is allowed."""
+    allowed = fault.allowed.replace(f', or "{UNKNOWN}"', ", or not known").replace('"', "")
+    return f"{fault.read} cannot be used here. {_do(fault)}".strip(), allowed
+
+
+def _do(fault: Fault) -> str:
+    return "" if _OF_THE_FILE.search(fault.do) else fault.do
 
 
 def _input(asked: Asked, tables: Mapping[str, Any], path: str) -> tuple[str, tuple[tuple[str, str], ...]]:
     shape = asked.key.shape
     if asked.names is not None:
-        own = path.split(".")[1] if asked.names.targets == (asked.table,) else ""
-        named = [
-            (id, _title(part, id))
+        own = path.split(".")[-2] if asked.names.targets == (asked.table.removeprefix("proposal."),) else ""
+        holders = (tables, tables.get("proposal", {})) if asked.names.also_new else (tables,)
+        named = list({
+            id: (id, _title(part, id))
+            for holder in holders
             for t in asked.names.targets
-            for id, part in dict(tables.get(t, {})).items()
+            for id, part in dict(holder.get(t, {})).items()
             if id != own
-        ]
+        }.values())  # fmt: skip
         also = [(UTILITY, "The utility")] if asked.names.also_utility else []
         return "ticks" if asked.names.holds == "list" else "choice", tuple(also + named)
     if shape.kind == "yes or no":
@@ -169,7 +185,8 @@ def _usual(asked: Asked) -> str:
     """What is taken where nothing is said, as one wire set; "" where it is not known then."""
     if asked.key.name in ("name", "note"):
         return " "
-    model = SINGLE.get(asked.table) or BY_ID[asked.table]
+    table = asked.table.removeprefix("proposal.")
+    model = SINGLE.get(table) or BY_ID[table]
     for name, info in model.model_fields.items():
         if (info.alias or name) == asked.key.name and isinstance(info.default, int) and not info.is_required():
             return value_words(info.default)

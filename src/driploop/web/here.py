@@ -13,6 +13,7 @@ from starlette.requests import Request
 
 from driploop.store import Edit, Saved, Store, StoredJob
 from driploop.store import jobs as stored_jobs
+from driploop.web.kept import Kept
 from driploop.web.plans import PlanCache, Planned
 from driploop.web.visitors import person
 from driploop.web.works import Works
@@ -29,6 +30,7 @@ class Desk:
     store: Store
     plans: PlanCache = field(default_factory=PlanCache)
     works: Works = field(default_factory=Works)
+    kept: Kept = field(default_factory=Kept)
     editing: defaultdict[str, Lock] = field(default_factory=lambda: defaultdict(Lock))
     key: bytes = field(default_factory=lambda: secrets.token_bytes(32))
     has_accounts: bool = False

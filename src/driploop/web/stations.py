@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,6 +11,7 @@ from driploop.installation.graph import UTILITY
 from driploop.installation.kinds import UNKNOWN
 from driploop.survey.layout import BY_ID, SINGLE
 from driploop.web.asking import asked_of
+from driploop.web.numbering import id_after, next_space, next_words
 from driploop.web.words import title_words, value_words
 
 
@@ -35,6 +36,7 @@ class Thing:
     kind: str
     facts: str
     open: int
+    asked: int = 0
 
     @property
     def path(self) -> str:
@@ -82,6 +84,8 @@ OWN = frozenset({"name", "note", "position", "serves", "multiwire_with", "contin
 #: Words that tell one thing from its neighbours; sizes and numbers do as well.
 _TELLING = frozenset({"use", "method", "serves", "location", "ocpd", "when", "edition", "customer", "supply"})
 _MOST_FACTS = 4
+#: Kinds of which one thing is much like the next.
+SERIES = ("circuits", "loads", "electrodes", "runs", "equipment")
 
 
 def station_of(slug: str) -> Station | None:
@@ -117,7 +121,7 @@ def thing_of(tables: Mapping[str, Any], table: str, id: str | None) -> Thing:
         and (each.key.name in _TELLING or each.key.shape.kind in ("number", "whole number", "size"))
     ]
     kind = str(part.get("kind") or KINDS[table][0])
-    return Thing(table, id, title, kind, ", ".join(facts[:_MOST_FACTS]), len(often) - len(known))
+    return Thing(table, id, title, kind, ", ".join(facts[:_MOST_FACTS]), len(often) - len(known), len(often))
 
 
 def where_met(thing: Thing, tables: Mapping[str, Any]) -> str:
@@ -144,6 +148,12 @@ def home(tables: Mapping[str, Any]) -> str | None:
     return next(dwellings, next(iter(buildings), None))
 
 
+def progress(things: Sequence[Thing]) -> tuple[int, int]:
+    """How many of the usual questions about some things are answered, and how many there are."""
+    asked = sum(thing.asked for thing in things)
+    return asked - sum(thing.open for thing in things), asked
+
+
 def next_id(tables: Mapping[str, Any], table: str) -> str:
     """An id for one more thing of a table that no other thing of it has."""
     taken = _parts(tables, table)
@@ -159,9 +169,33 @@ def id_of(called: str) -> str:
 
 
 def like(tables: Mapping[str, Any], table: str, id: str) -> dict[str, Any]:
-    """What the next thing of a kind has in common with one that is there."""
+    """What the next thing of a kind has in common with one that is there, with the next free number where it has one
+    in its name or in its space."""
     part = _part(tables, table, id)
-    return {key: value for key, value in part.items() if key not in OWN and value != UNKNOWN}
+    same = {key: value for key, value in part.items() if key not in OWN and value != UNKNOWN}
+    names = {str(each.get("name")) for each in _parts(tables, table).values() if isinstance(each, Mapping)}
+    own = {
+        "name": next_words(str(part.get("name") or ""), names),
+        "position": next_space(tables, id) if table == "circuits" else "",
+    }
+    return same | {key: words for key, words in own.items() if words}
+
+
+def id_like(tables: Mapping[str, Any], table: str, id: str) -> str:
+    """The id for the next thing like one that is there."""
+    return id_after(id, _parts(tables, table))
+
+
+def last_of(things: Sequence[Thing], table: str) -> Thing | None:
+    """The thing of a kind that was listed last."""
+    return next((thing for thing in reversed(things) if thing.table == table), None)
+
+
+def leaving(tables: Mapping[str, Any], equipment: str) -> tuple[Thing, ...]:
+    """The circuits that leave a panel or box, in the order of the file."""
+    circuits = _parts(tables, "circuits")
+    ids = (id for id, part in circuits.items() if isinstance(part, Mapping) and part.get("from") == equipment)
+    return tuple(thing_of(tables, "circuits", id) for id in ids)
 
 
 def is_there(tables: Mapping[str, Any], table: str, id: str | None) -> bool:

@@ -69,9 +69,13 @@ def _to_earth(readings: Readings) -> Iterator[Worksheet]:
     for number, found in enumerate(readings.voltages.earth_voltages, start=1):
         building = readings.installation.buildings[found.building]
         writer = WorksheetWriter(f"neutral-to-earth/{number}", f"Neutral to earth at {building.title}")
-        if found.electrode_ohm is not None:
-            writer.number("Electrodes there", "as read for the soil", found.electrode_ohm, "ohm")
-        writer.number("Neutral to earth", f"solved in the network: {found.scenario}", found.voltage_v, "V")
+        solved = f"solved in the network: {found.scenario}"
+        for bound, ohm, voltage_v in (
+            ("least", found.electrode_least_ohm, found.least_v), ("most", found.electrode_most_ohm, found.most_v),
+        ):  # fmt: skip
+            if ohm is not None:
+                writer.number(f"Electrodes there, {bound}", "as read for the soil", ohm, "ohm")
+            writer.number(f"Neutral to earth, {bound}", solved, voltage_v, "V")
         yield writer.done()
 
 

@@ -10,6 +10,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from driploop.installation.kinds import UNKNOWN
+from driploop.installation.sizes import canonical_size
 from driploop.survey.fields import Key, Shape, keys_of
 
 #: What a form sends for an empty list, and for a thing that is not known.
@@ -17,14 +18,25 @@ NONE = "none"
 MOST_LETTERS = 4000
 
 _NUMBER = re.compile(r"-?(?:\d{1,12}(?:\.\d{0,6})?|\.\d{1,6})")
-_FEET_INCHES = re.compile(r"(\d{1,6})\s*(?:'|ft\.?|feet)\s*(?:(\d{1,2}(?:\.\d{1,3})?)\s*(?:\"|''|in\.?|inches)?)?")
+_LENGTH = r"\d{1,6}(?:\.\d{1,4})?(?:[ -]\d{1,2}/\d{1,2})?|\d{1,3}/\d{1,2}|\.\d{1,4}"
+_FEET_INCHES = re.compile(
+    rf"(?:(?P<feet>{_LENGTH})\s*(?:'|ft\.?|feet|foot)\s*-?\s*)?"
+    rf"(?:(?P<inches>{_LENGTH})\s*(?P<sign>\"|''|in\.?|inch|inches)?)?", re.IGNORECASE,
+)  # fmt: skip
 _NOT_TEXT = re.compile("[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff]")
-_SIGNS = {"ft": ("'",), "in": ('"', "''"), "A": ("amps", "amp"), "V": ("volts",), "VA": (), "kW": ("kw",), "%": ()}
+_SIGNS = {"A": ("amps", "amp"), "V": ("volts",), "W": ("watts",), "%": ()}
+#: The same unit a thousand times as large or as small.
+_LARGER = {"VA": ("kva",), "A": ("ka",), "W": ("kw",)}
+_SMALLER = {"kVA": ("va",), "kA": ("amps", "amp", "a"), "kW": ("watts", "w")}
+#: How people mark what a phone or a word processor turns into other letters.
+_AS_TYPED = str.maketrans({"\u2019": "'", "\u2032": "'", "\u201d": '"', "\u2033": '"', "\u2013": "-", "\u00bd": " 1/2",
+                           "\u00bc": " 1/4", "\u00be": " 3/4", "\u00a0": " "})  # fmt: skip
+_AUGHTS = re.compile(r"#?\s*(0{1,4})\s*(?:awg|ga|gauge)?\.?", re.IGNORECASE)
 
 
 def value_of(key: Key, typed: Sequence[str]) -> Any:
     """What was typed for a key, as its file would hold it; None for "not known"."""
-    words = [_clean(each) for each in typed]
+    words = [clean(each) for each in typed]
     words = [each for each in words if each and each.lower() != UNKNOWN]
     if not words:
         return None
@@ -42,8 +54,9 @@ def value_of(key: Key, typed: Sequence[str]) -> Any:
     return _single(shape, words[0], key.unit, key.unit_words)
 
 
-def _clean(words: str) -> str:
-    return _NOT_TEXT.sub("", words.replace("\r\n", "\n").replace("\r", "\n"))[:MOST_LETTERS].strip()
+def clean(words: str, *, most: int = MOST_LETTERS) -> str:
+    """Typed or pasted words without what is no text, and no longer than may be."""
+    return _NOT_TEXT.sub("", words.replace("\r\n", "\n").replace("\r", "\n"))[:most].strip()
 
 
 def _single(shape: Shape, words: str, unit: str, unit_words: str) -> Any:
@@ -51,24 +64,69 @@ def _single(shape: Shape, words: str, unit: str, unit_words: str) -> Any:
         return {"yes": True, "no": False}.get(words.lower(), words)
     if shape.kind in ("number", "whole number"):
         return number(words, unit, unit_words)
+    if shape.kind == "size":
+        return size(words)
     if shape.kind == "words" and any(isinstance(word, int) for word in shape.words):
         return number(words, unit, unit_words)
     return words
 
 
 def number(words: str, unit: str = "", unit_words: str = "") -> Any:
-    """A number as the trade writes it: ``1,200``, ``40 A``, ``12' 6"`` for feet; else the words as they are."""
-    if unit == "ft" and (match := _FEET_INCHES.fullmatch(words)):
-        feet = int(match[1]) + float(match[2] or 0) / 12
-        return int(feet) if feet == int(feet) else round(feet, 4)
-    plain = words.replace(",", "").strip()
-    for sign in sorted((unit, unit_words, *_SIGNS.get(unit, ())), key=len, reverse=True):
-        if sign and plain.lower().endswith(sign.lower()):
-            plain = plain[: -len(sign)].strip()
+    """A number as the trade writes it: ``1,200``, ``40 A``, ``6'-8"`` for feet or inches, ``5.5 kVA`` for VA; else the
+    words as they are."""
+    plain = words.translate(_AS_TYPED).replace(",", "").strip()
+    if unit in ("ft", "in") and (length := _length(plain, unit)) is not None:
+        return length
+    factor = 1.0
+    for sign, times in _signs(unit, unit_words):
+        if plain.lower().endswith(sign):
+            plain, factor = plain[: -len(sign)].strip(), times
             break
     if not _NUMBER.fullmatch(plain):
         return words
-    value = float(plain)
+    return _whole(round(float(plain) * factor, 6))
+
+
+def size(words: str) -> str:
+    """A conductor size as the trade says it, in the file's spelling: ``4/0``, ``0000``, ``#6``, ``6 ga``; else the
+    words as they are."""
+    aughts = _AUGHTS.fullmatch(words.strip())
+    try:
+        return canonical_size(f"{len(aughts[1])}/0" if aughts else words)
+    except ValueError:
+        return words
+
+
+def _length(words: str, unit: str) -> float | int | None:
+    found = _FEET_INCHES.fullmatch(words)
+    if found is None or not (found["feet"] or found["sign"] or (found["inches"] and unit == "in")):
+        return None
+    feet, inches = _fraction(found["feet"]), _fraction(found["inches"])
+    if feet is None or inches is None:
+        return None
+    return _whole(round(feet + inches / 12, 4) if unit == "ft" else round(feet * 12 + inches, 4))
+
+
+def _fraction(words: str | None) -> float | None:
+    """``6``, ``1-1/2``, ``3/4``; None where it divides by nothing."""
+    total = 0.0
+    for part in re.split(r"[ -]", words or "0"):
+        above, _, below = part.partition("/")
+        if below and not int(below):
+            return None
+        total += float(above) / int(below or 1)
+    return total
+
+
+def _signs(unit: str, unit_words: str) -> list[tuple[str, float]]:
+    """Every way to write the unit behind a number, the longest first, each with what it multiplies by."""
+    own = {sign.lower(): 1.0 for sign in (unit, unit_words, *_SIGNS.get(unit, ())) if sign}
+    larger = dict.fromkeys(_LARGER.get(unit, ()), 1000.0)
+    smaller = dict.fromkeys(_SMALLER.get(unit, ()), 0.001)
+    return sorted((smaller | larger | own).items(), key=lambda pair: -len(pair[0]))
+
+
+def _whole(value: float) -> float | int:
     return int(value) if value == int(value) else value
 
 

@@ -7,6 +7,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from driploop.installation.kinds import UNKNOWN
+from driploop.survey import JobFileError
+from driploop.worksheet import DriploopError
+
+#: So many faults of a file are told where they stand in one sentence.
+_MOST_FAULTS = 3
 
 #: What was changed so long ago was changed "a moment ago". [s]
 JUST_S = 90
@@ -46,3 +51,10 @@ def value_words(value: Any) -> str:
     if isinstance(value, Mapping):
         return ", ".join(f"{key}: {value_words(item)}" for key, item in value.items())
     return str(value)
+
+
+def faults_words(error: DriploopError) -> str:
+    """Why something could not be written, in a sentence or a few."""
+    if not isinstance(error, JobFileError):
+        return str(error)
+    return " ".join(f"{fault.path}: {fault.read}. {fault.do}" for fault in error.faults[:_MOST_FAULTS])

@@ -15,6 +15,8 @@ from driploop.web.smalls import smalls
 
 def show(request: Request) -> Response:
     """The job's own page. ``?state=found`` or ``proposed`` selects what the readings are of."""
+    from driploop.documents.changes import change_tables
+
     found = planned(request)
     at = f"/jobs/{job_id(request)}"
     state = "proposed" if found.plan is not None and found.plan.proposed is not None else "found"
@@ -24,6 +26,7 @@ def show(request: Request) -> Response:
         request, "job.html", screen="", plan=found.plan, trouble=found.trouble, state=state, header=found.job.header,
         smalls=smalls(found.plan, at=at) if found.plan is not None else (), stages=STAGES, waits=WAITS_ON,
         figures=figures_of(found.plan, state) if found.plan is not None else (),
+        work=change_tables(found.plan) if found.plan is not None else (),
     )  # fmt: skip
 
 

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from starlette.datastructures import FormData, UploadFile
+from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import Response
 
 from driploop.store import jobs as stored_jobs
 from driploop.store.tables import STAGES, WAITS_ON
 from driploop.survey import JobFileError, starter
-from driploop.survey.write import migrated_text
 from driploop.web.here import desk, job_id
 from driploop.web.pages import changes, go_to, page, shows
 from driploop.web.past_rows import extent_of
 from driploop.web.practice_jobs import practice_jobs, practice_text
+from driploop.web.sent import NoJobFileError, sent_text
 from driploop.web.visitors import person
 
 _A_PAGE = 50
@@ -46,7 +46,7 @@ def add(request: Request, form: FormData) -> Response:
     try:
         text = _text(form, title)
         added = stored_jobs.add_job(desk(request).store, text, who=person(request).who)
-    except JobFileError as error:
+    except (JobFileError, NoJobFileError) as error:
         return page(
             request, "jobs/new.html", status=422, practice=practice_jobs(), refused=str(error), title=title
         )  # fmt: skip
@@ -55,9 +55,7 @@ def add(request: Request, form: FormData) -> Response:
 
 def _text(form: FormData, title: str) -> str:
     if form.get("from") == "file":
-        upload = form.get("file")
-        raw = upload.file.read() if isinstance(upload, UploadFile) else b""
-        return migrated_text(raw.decode("utf-8", "replace").replace("\0", "\ufffd"), name="the file")
+        return sent_text(form.get("file"))
     if (name := str(form.get("practice", ""))) in practice_jobs():
         return practice_text(name)
     return starter(title=title or "Service change")
@@ -82,6 +80,7 @@ def delete(request: Request, form: FormData) -> Response:
     stored_jobs.delete_job(desk(request).store, job_id(request))
     desk(request).plans.forget(job_id(request))
     desk(request).works.forget_job(job_id(request))
+    desk(request).kept.forget(job_id(request))
     return go_to("/jobs")
 
 

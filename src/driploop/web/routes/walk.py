@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -22,15 +23,23 @@ from driploop.web.here import desk, job_id, planned, save
 from driploop.web.job_page import job_page
 from driploop.web.moved import moved
 from driploop.web.pages import changes, go_to, is_piece, page, shows
+from driploop.web.proposals import PROPOSAL, address_of_proposed, is_proposed, split
+from driploop.web.questions import open_questions
+from driploop.web.routes.photographs import of_item
 from driploop.web.typed import value_of
 from driploop.web.visitors import person
+from driploop.web.words import faults_words
+
+#: Equipment that no circuit leaves.
+_NO_CIRCUITS = ("meter", "utility", "junction box")
 
 
 def overview(request: Request) -> Response:
     """All stations with what is met at each."""
     tables = planned(request).tables
-    stops = [(station, stations.things_at(station, tables)) for station in stations.STATIONS]
-    return job_page(request, "walk/overview.html", screen="walk", stops=stops)
+    met = [(station, stations.things_at(station, tables)) for station in stations.STATIONS]
+    stops = [(station, things, stations.progress(things)) for station, things in met]
+    return job_page(request, "walk/overview.html", screen="walk", stops=stops, questions=open_questions(request))
 
 
 def station(request: Request) -> Response:
@@ -41,9 +50,15 @@ def station(request: Request) -> Response:
     tables = planned(request).tables
     order = [each.slug for each in stations.STATIONS]
     after = order.index(stop.slug) + 1
+    things = stations.things_at(stop, tables)
+    adds = [
+        (table, stations.KINDS[table][0], stations.next_id(tables, table),
+         stations.last_of(things, table) if table in stations.SERIES else None)
+        for table in stop.adds
+    ]  # fmt: skip
     return job_page(
-        request, "walk/station.html", screen="walk", station=stop, things=stations.things_at(stop, tables),
-        adds=[(table, stations.KINDS[table][0], stations.next_id(tables, table)) for table in stop.adds],
+        request, "walk/station.html", screen="walk", station=stop, things=things, adds=adds,
+        progress=stations.progress(things), questions=open_questions(request),
         following=stations.STATIONS[after] if after < len(order) else None,
         removed=_number(request.query_params.get("removed", "")), what=request.query_params.get("what", "")[:100],
     )  # fmt: skip
@@ -70,9 +85,17 @@ def _thing(
         request, "walk/thing.html", screen="walk", status=422 if told is not None or refused else 200, thing=met,
         station=stations.station_of(slug), first=[each for each in fields if each.often or each.error or each.conflict],
         more=[each for each in fields if not (each.often or each.error or each.conflict)], refused=refused,
-        new_id=stations.next_id(tables, table) if id is not None else "",
+        new_id=stations.id_like(tables, table, id) if id is not None else "",
+        leaving=_leaving(tables, table, id), photographs=of_item(request, met.path), questions=open_questions(request),
         before=beside[here - 1] if here else None, after=beside[here + 1] if here + 1 < len(beside) else None,
     )  # fmt: skip
+
+
+def _leaving(tables: Mapping[str, Any], table: str, id: str | None) -> tuple[stations.Thing, ...] | None:
+    """The circuits of a panel or box; None where none can leave."""
+    if table != "equipment" or id is None or tables["equipment"][id].get("kind") in _NO_CIRCUITS:
+        return None
+    return stations.leaving(tables, id)
 
 
 def field(request: Request) -> Response:
@@ -86,7 +109,7 @@ def answer(request: Request, form: FormData) -> Response:
     path = str(form.get("path", ""))
     asked, typed = asked_at(path), [str(value) for value in form.getlist("value")]
     table, id = _place(path)
-    if not stations.is_there(planned(request).tables, table, id):
+    if not _is_asked(request, path, table, id):
         raise HTTPException(404, "This thing was removed while you typed. Add it again to keep the answer.")
     view: FieldView
     try:
@@ -101,7 +124,14 @@ def answer(request: Request, form: FormData) -> Response:
             view, status = replace(view, held=tuple(typed), saved=False, conflict=saved.conflicts[0]), 409
     if is_piece(request):
         shown = {"field": view, "at": f"/jobs/{job_id(request)}", "moved": moved(request)}
-        return page(request, "walk/answered.html", status=status, **shown)
+        answered = page(request, "walk/answered.html", status=status, **shown)
+        if status == 200:
+            answered.headers["HX-Trigger"] = "answered"  # what stands beside looks again
+        return answered
+    if table == PROPOSAL:
+        if status != 200:
+            raise HTTPException(status, f"{view.label}: {view.error or 'somebody changed this in between.'}")
+        return go_to(f"/jobs/{job_id(request)}{address_of_proposed(path)}")
     if status != 200:
         return _thing(request, table, id, told=view)
     return go_to(f"/jobs/{job_id(request)}/walk/{path.rpartition('.')[0].replace('.', '/')}#f-{view.id}")
@@ -114,16 +144,19 @@ def add(request: Request, form: FormData) -> Response:
     tables = planned(request).tables
     if table not in BY_ID or table not in stations.KINDS:
         raise HTTPException(404, "There is no such kind of thing.")
-    if stations.is_there(tables, table, id) or not id:
-        id = stations.next_id(tables, table)
     copied = str(form.get("like", ""))
     values = stations.like(tables, table, copied) if copied else {}
+    if stations.is_there(tables, table, id) or not id:
+        is_like = stations.is_there(tables, table, copied)
+        id = stations.id_like(tables, table, copied) if is_like else stations.next_id(tables, table)
+    if table == "circuits" and stations.is_there(tables, "equipment", leaves := str(form.get("from", ""))):
+        values["from"] = leaves
     if called and stations.id_of(called) not in (called, ""):  # not an id, so a name of its own
         values["name"] = called
     try:
         saved = save(request, [Edit(f"{table}.{id}", values, None)])
     except (JobFileError, UpdateError) as error:
-        raise HTTPException(422, _said(error)) from error
+        raise HTTPException(422, faults_words(error)) from error
     if saved.conflicts:  # somebody took the id in this very moment
         raise HTTPException(409, "Somebody just added a thing of this name. Go back and add yours again.")
     return go_to(f"/jobs/{job_id(request)}/walk/{table}/{id}")
@@ -141,7 +174,7 @@ def remove(request: Request, form: FormData) -> Response:
     try:
         save(request, [Edit(path, None, tables[table][id])])
     except (JobFileError, UpdateError) as error:
-        return _thing(request, table, id, refused=_said(error))
+        return _thing(request, table, id, refused=faults_words(error))
     change = stored_jobs.history(desk(request).store, job_id(request), count=1)[0].id
     return go_to(f"/jobs/{job_id(request)}/walk/at/{slug}?removed={change}&what={table}.{id}")
 
@@ -173,14 +206,17 @@ def _place(path: str) -> tuple[str, str | None]:
     return steps[0], steps[1] if len(steps) == 3 else None
 
 
+def _is_asked(request: Request, path: str, table: str, id: str | None) -> bool:
+    """Whether the thing of a field is in the job; of a proposal, whether it may say something of that part."""
+    found = planned(request)
+    proposed = split(path)
+    if proposed is None:
+        return stations.is_there(found.tables, table, id)
+    return proposed[1] is None or is_proposed(found.tables, found.plan, proposed[0], proposed[1])
+
+
 def _number(words: str) -> int | None:
     return int(words) if words.isascii() and words.isdigit() and len(words) < 16 else None
-
-
-def _said(error: JobFileError | UpdateError) -> str:
-    if isinstance(error, UpdateError):
-        return str(error)
-    return " ".join(f"{fault.path}: {fault.read}. {fault.do}" for fault in error.faults[:3])
 
 
 ROUTES = (
