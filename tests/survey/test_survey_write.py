@@ -123,6 +123,20 @@ def test_what_a_proposal_adds_has_tables_of_its_own() -> None:
     assert "wires" not in changed({"proposal.runs.feeder": None}, after)
 
 
+def test_a_new_part_is_written_whole_as_its_neighbours_are() -> None:
+    after = changed({"circuits.porch": {"from": "main-panel", "poles": 1, "note": None}})
+    assert 'porch = { from = "main-panel", poles = 1 }' in after
+    after = changed({"buildings.coop": {"use": "storage", "wet": True}})
+    assert '[buildings.coop]\nuse = "storage"\nwet = true\n' in after
+    assert "[buildings.coop]\n" in changed({"buildings.coop": {}})
+
+
+def test_fields_of_a_part_that_is_there_are_set_and_taken_away_together() -> None:
+    after = changed({"circuits.range": {"poles": 1, "from": None}})
+    assert "range = { poles = 1 }" in after
+    assert changed({"circuits.range": {}}) == FILE
+
+
 def test_none_takes_a_field_away() -> None:
     assert changed({"runs.feeder.length_ft": None}) == FILE.replace("length_ft = 120  # paced\n", "")
     assert changed({"circuits.range.poles": None}) == FILE.replace(", poles = 2 }", " }")
