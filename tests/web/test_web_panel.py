@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 import time
 
@@ -184,7 +185,6 @@ def test_reasons_are_those_of_the_trade() -> None:
 
     assert "1 ft free, does not reach space 12" in reasons("short")
     assert "120 A of breakers on one stab that takes 100 A" in reasons("large-1")
-    assert "it stands here" in reasons("lamp")
     assert "finds no room in exchange: move it first" in reasons("lamp")
     for id in ("left", "right"):  # tied by their handles, they move together
         for offer in offers(posed, solved.layout, id, {}).values():
@@ -265,3 +265,22 @@ def test_as_found_a_circuit_of_the_face_leads_to_its_reading(shop: Shop) -> None
     assert "circuit-barn-lights" in leads
     circuits = shop.browser.get(f"{job}/circuits?state=found").text
     assert all(f'id="{anchor}"' in circuits for anchor in leads)
+
+
+def test_a_circuit_may_be_held_where_it_stands(shop: Shop) -> None:
+    job = shop.begin("goat-dairy")
+    before = laid(shop, job)
+    page = shop.browser.get(f"{job}/{BARN}?move=barn-fans").text
+    assert f"Hold it at {before['barn-fans'][0]}" in page
+    assert shop.post(f"{job}/{BARN}/place", circuit="barn-fans", space=str(before["barn-fans"][0])).status_code == 303
+    assert laid(shop, job) == before
+    assert "Two pen fans is held at" in shop.browser.get(f"{job}/{BARN}").text
+
+
+def test_a_page_that_refuses_leads_on(shop: Shop) -> None:
+    job = shop.begin("goat-dairy")
+    page = shop.post(f"{job}/{BARN}/place", circuit="barn-fans", space="99").text
+    leads = set(re.findall(r'href="([^"#]+)', page)) - {""}
+    assert not [lead for lead in leads if lead.startswith("?")]
+    for lead in leads:
+        assert shop.browser.get(html.unescape(lead)).status_code == 200, lead

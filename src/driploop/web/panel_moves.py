@@ -17,12 +17,16 @@ _KEY = re.compile(r"[A-Za-z0-9_-]+")
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """One space as a place for a circuit: ``refused`` says why not, ``away`` names what changes place with it."""
+    """One space as a place for a circuit: ``refused`` says why not, ``away`` names what changes place with it.
+
+    ``stays`` says that it stands there already, and would only be held.
+    """
 
     space: int
     layout: tuple[Place, ...]
     refused: str = ""
     away: tuple[str, ...] = ()
+    stays: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +118,9 @@ def _offer(
     together = [circuit, *([partner] if partner in now and partner is not None else [])]
     shift = space - min(now[circuit].spaces)
     if shift == 0:
-        return Offer(space, tuple(now.values()), "it stands here")
+        if now[circuit].half:
+            return Offer(space, (), "it shares this space, and only a whole space can be held")
+        return Offer(space, tuple(now.values()), stays=True)
     moved = {id: _shifted(now[id], shift) for id in together}
     wanted = {each for place in moved.values() for each in place.spaces}
     away = [place for id, place in now.items() if id not in moved and wanted & set(place.spaces)]
@@ -179,10 +185,3 @@ def holding(problem: PanelProblem, held: Mapping[str, str]) -> PanelProblem:
         problem,
         circuits=tuple(each if key_of(each.id) in held else replace(each, held=()) for each in problem.circuits),
     )
-
-
-def where_words(space: int) -> str:
-    """A space in words: its side, its row and its line."""
-    from driploop.panel.geometry import leg_of, row_of, side_of
-
-    return f"{side_of(space)}, row {row_of(space) + 1}, line {leg_of(space)}"

@@ -41,7 +41,7 @@ def show(request: Request) -> Response:
     return job_page(
         request, "drawings/one.html", screen="papers", name=name, each=picture(found, to_places(making)),
         large=request.query_params.get("size") == "large", before=names[place - 1] if place else "",
-        after=names[place + 1] if place + 1 < len(names) else "", words=found.description,
+        after=names[place + 1] if place + 1 < len(names) else "",
     )  # fmt: skip
 
 

@@ -25,7 +25,6 @@ from driploop.web.panel_moves import (
     offers,
     panel_of,
     slug_of,
-    where_words,
 )
 from driploop.web.states import plan_in, plan_shown
 
@@ -73,7 +72,8 @@ def _panel(request: Request, *, move: str = "", refused: str = "", status: int =
         balance=shown(balance_table(reading, citing), citing, state=state, title=""), refused=refused,
         chosen=chosen if may_move else None, held=held, may_move=may_move, may_be_held=may_be_held,
         offers=offers(problem, layout, chosen.id, held) if problem is not None and chosen is not None else {},
-        both=_stands_in_both(request), exact=find_spec("ortools") is not None, where=where_words, drawn=drawn,
+        both=not refused and _stands_in_both(request),
+        exact=find_spec("ortools") is not None, drawn=drawn,
         given_up=[each for each in reading.assumptions if each.where.startswith("proposal.held_places")],
     )  # fmt: skip
 

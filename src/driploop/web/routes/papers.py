@@ -97,9 +97,7 @@ def labels(request: Request) -> Response:
     from driploop.drawings import label_drawings, to_svg
 
     plan = plan_of(request)
-    shown = [
-        (each.title, Markup(to_svg(each)), f"{each.width / 72:.2f}in") for each in label_drawings(plan.final.labels)
-    ]
+    shown = [Markup(to_svg(each)) for each in label_drawings(plan.final.labels)]  # it escapes every word it writes
     return job_page(request, "papers/labels.html", screen="papers", labels=shown, edition=plan.edition.name)
 
 
