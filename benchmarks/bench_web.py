@@ -266,7 +266,10 @@ def measure_edits(pid: int, port: int, seconds: float) -> None:
         line("    median, and edits in a second",
              f"{1000 * statistics.median(took):.0f} ms, {len(took) / seconds:.1f}")  # fmt: skip
         if before is not None and (after := cpu_s(pid)) is not None:
-            line("    processor time of one edit, its share of new pages too", f"{1000 * (after - before) / len(took):.0f} ms")
+            line(
+                "    processor time of one edit, its share of new pages too",
+                f"{1000 * (after - before) / len(took):.0f} ms",
+            )
     browser = Browser(port)
     job = new_job(browser)
     weights = {screen: len(browser.get(f"{job}/{screen}".rstrip("/"))[1]) for screen in SCREENS}

@@ -1,4 +1,4 @@
-"""The pages of people and safety in a real browser: by keys alone, at both widths, and without a word from the console."""
+"""The pages of people and safety in a real browser: by keys alone, at both widths, the console silent."""
 
 from __future__ import annotations
 
@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, expect
-from web.screen import LAPTOP, PHONE, answering, chromium
 
 from driploop.store import Edit, Store, Who, jobs, open_store, people
 from driploop.web.app import create_app
 from driploop.web.practice_jobs import practice_text
+from web.screen import LAPTOP, PHONE, answering, chromium
 
 
 @pytest.fixture(scope="module")
@@ -74,7 +74,9 @@ def test_no_page_is_wider_than_the_screen_or_breaks_its_own_rules(
              f"/jobs/{id}/delete", f"/invitation/{invitation}")  # fmt: skip
     with answering(create_app(store)) as address:
         context = browser.new_context(viewport=width)
-        context.add_cookies([{"name": "driploop_session", "value": people.new_session(store, owner.id), "url": address}])
+        context.add_cookies(
+            [{"name": "driploop_session", "value": people.new_session(store, owner.id), "url": address}]
+        )
         page = context.new_page()
         said: list[str] = []
         page.on("console", lambda message: said.append(message.text))
