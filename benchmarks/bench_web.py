@@ -130,13 +130,14 @@ def edits(port: int, *, seconds: float, pause_s: float, one_job: bool) -> list[f
     browsers = [Browser(port) for _ in range(CLIENTS)]
     shared = new_job(browsers[0])
     addresses = [shared if one_job else new_job(browser) for browser in browsers]
+    # Everybody has the page of their job before them when the clock starts.
+    asked = [fields_of(browser, job) for browser, job in zip(browsers, addresses, strict=True)]
     took: list[float] = []
     until = time.perf_counter() + seconds
 
     def work(number: int) -> None:
         browser, job, chance = browsers[number], addresses[number], random.Random(number)
-        fields = fields_of(browser, job)
-        path, seen, between = fields[number % len(fields)]
+        path, seen, between = asked[number][number % len(asked[number])]
         time.sleep(chance.uniform(0, pause_s))
         while time.perf_counter() < until:
             value = str(chance.randint(*between))

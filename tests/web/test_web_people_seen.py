@@ -1,4 +1,4 @@
-"""People and safety in a real browser: by keys alone, at both widths, without a word from the console."""
+"""The pages of people and safety in a real browser: by keys alone, at both widths, the console silent."""
 
 from __future__ import annotations
 
@@ -74,8 +74,9 @@ def test_no_page_is_wider_than_the_screen_or_breaks_its_own_rules(
              f"/jobs/{id}/delete", f"/invitation/{invitation}")  # fmt: skip
     with answering(create_app(store)) as address:
         context = browser.new_context(viewport=width)
-        session = people.new_session(store, owner.id)
-        context.add_cookies([{"name": "driploop_session", "value": session, "url": address}])
+        context.add_cookies(
+            [{"name": "driploop_session", "value": people.new_session(store, owner.id), "url": address}]
+        )
         page = context.new_page()
         said: list[str] = []
         page.on("console", lambda message: said.append(message.text))

@@ -66,7 +66,7 @@ def field(page: Page, path: str) -> Any:
 def type_in(page: Page, path: str, words: str) -> None:
     box = field(page, path).locator("input[name=value], textarea[name=value]")
     box.fill(words)
-    box.dispatch_event("change")
+    box.blur()
 
 
 def nothing_waits(page: Page) -> None:

@@ -35,6 +35,12 @@ class Desk:
     key: bytes = field(default_factory=lambda: secrets.token_bytes(32))
     has_accounts: bool = False
 
+    def __post_init__(self) -> None:
+        """SQLite lets in one writer at a time: who waits here gets in by turns, who waits there by luck."""
+        if self.store.is_sqlite:
+            turn = Lock()
+            self.editing = defaultdict(lambda: turn)
+
 
 class NoPlanError(DriploopError):
     """The job as it stands has no plan; the words say why."""

@@ -60,6 +60,8 @@ class PlanCache:
     _kept: OrderedDict[tuple[str, bytes], Planned] = field(default_factory=OrderedDict)
     _making: dict[tuple[str, bytes], Lock] = field(default_factory=dict)
     _lock: Lock = field(default_factory=Lock)
+    #: Plans are made one after the other: two at once would take each other's time, and longer in all.
+    _turn: Lock = field(default_factory=Lock)
 
     def of(self, stored: StoredJob) -> Planned:
         """The plan of a job as it is stored."""
@@ -77,7 +79,8 @@ class PlanCache:
             with self._lock:
                 if key in self._kept:
                     return self._kept[key]
-            made = _planned(text)
+            with self._turn:
+                made = _planned(text)
             with self._lock:
                 self._kept[key] = made
                 self._making.pop(key, None)
@@ -97,7 +100,9 @@ def _planned(text: str) -> Planned:
 
     job = read_job_text(text, name="the job")
     try:
-        return Planned(text, job, plan(job))
+        made = plan(job)
+        made.must_mend  # noqa: B018  every page asks for it
+        return Planned(text, job, made)
     except DriploopError as error:
         return Planned(text, job, None, str(error))
     except Exception:  # a survey must stay open to its owner whatever the reading of it meets
