@@ -50,3 +50,16 @@ class Shop:
 def plain(response: Response) -> str:
     """A page's words, without its marks."""
     return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", response.text)).split())
+
+
+#: What stands in an address for a thing that may or may not be there.
+_IN_ADDRESSES = {
+    "panel": "house-panel", "job": "nothing", "station": "outside", "table": "runs", "id": "drop", "number": "F1",
+    "word": "none", "person": "nobody", "name": "none.zip", "photograph": "none", "size": "page", "state": "found",
+    "reading": "load", "kind": "one-line",
+}  # fmt: skip
+
+
+def filled(path: str) -> str:
+    """A route's path with something in every place that wants it."""
+    return re.sub(r"{(\w+)(?::\w+)?}", lambda name: _IN_ADDRESSES[name[1]], path)

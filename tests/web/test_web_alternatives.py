@@ -213,7 +213,7 @@ def test_the_plan_with_it_is_the_plan_of_the_job_with_it(shop: Shop) -> None:
     then = plan(read_job_text(practice_text("bungalow").replace("[proposal]", f"{wish}\n[proposal]")))
     service = next(iter(then.final.loads.nodes.values()))
     words = plain(shop.browser.get(f"{job}/what-if", params={"on": "try-charger", "m-try-charger": "48"}))
-    assert re.search(rf"Load \d+ A {service.current_a:.0f} A", words)
+    assert re.search(rf"Load \d+ A (\w+ )?{service.current_a:.0f} A", words)
 
 
 def test_what_was_tried_is_kept_and_taken_back(shop: Shop) -> None:
@@ -289,33 +289,6 @@ def test_without_a_plan_there_are_no_ways_and_the_page_says_why(shop: Shop) -> N
         assert "There is no plan" in plain(answer)
     assert shop.post(f"{job}/what-if/keep", on="try-range").status_code < 500
     assert shop.post(f"{job}/alternatives/take", way="x", digest="x").status_code < 500
-
-
-def test_one_who_may_only_look_changes_nothing(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
-    from driploop.web import here, visitors
-    from driploop.web.visitors import Visitor
-
-    job = shop.begin()
-    text, seen = shop.stored(job).text, digest(shop, job)
-    id = ways(text)[0]
-    looker = Visitor("Looker", "view")
-    monkeypatch.setattr(visitors, "OWNER", looker)
-    monkeypatch.setattr(here, "person", lambda request: looker)
-    for address, form in (
-        ("alternatives/take", {"way": id, "digest": seen, "replace": "yes"}),
-        ("alternatives/note", {"path": "x", "value": "x", "seen": '""'}),
-        ("what-if/keep", {"on": "try-range"}),
-        ("paste", {"table": "Space\tServes\n9\tPump\n", "from": "fuse-box", "take": "yes"}),
-        ("photographs", {"item": "circuits.range"}),
-        ("photographs/remove", {"photograph": "x"}),
-        ("file", {"text": bare(), "take": "yes", "revision": "1"}),
-        ("take-back", {"revision": "1"}),
-        ("file/take-back", {"revision": "1"}),
-        ("undo", {"change": "1"}),
-    ):
-        assert shop.post(f"{job}/{address}", **form).status_code == 403, address
-    assert shop.stored(job).text == text
-    assert stored_jobs.notes_of(shop.store, job.rpartition("/")[2]) == {}
 
 
 def test_the_history_names_who_took_a_way(shop: Shop) -> None:

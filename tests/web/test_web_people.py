@@ -16,13 +16,11 @@ from driploop.web.accounts import sessions_of
 from driploop.web.app import SCREENS
 from driploop.web.pages import Screen
 from driploop.web.roles import ANYBODY, least_role, may
-from web.hands import Shop, plain
+from web.hands import Shop, filled, plain
 
 OWNER = {"name": "Ada Quill", "sign_in": "ada", "password": "a kettle of geese"}
 PASSWORD = "nine wet otters"
 ROUTES: list[Screen] = [route for screen in SCREENS for route in screen.ROUTES]
-PATHS = {"job": "nothing", "station": "outside", "table": "runs", "id": "drop", "number": "F1", "word": "none",
-         "person": "nobody", "name": "none.zip"}  # fmt: skip
 
 
 @contextmanager
@@ -199,10 +197,6 @@ def test_an_invitation_can_be_taken_back(owned: Shop) -> None:
 
 
 # --- roles -----------------------------------------------------------------------------------------------------------
-
-
-def filled(path: str) -> str:
-    return re.sub(r"{(\w+)}", lambda name: PATHS[name[1]], path)
 
 
 def test_every_address_has_its_role() -> None:

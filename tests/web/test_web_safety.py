@@ -13,15 +13,9 @@ from starlette.testclient import TestClient
 from driploop.survey import starter
 from driploop.web.app import SCREENS
 from driploop.web.pages import STATIC, TEMPLATES
-from web.hands import Shop
+from web.hands import Shop, filled
 
 ROUTES: list[Route] = [route for screen in SCREENS for route in screen.ROUTES]
-PATHS = {"panel": "house-panel", "job": "nothing", "station": "outside", "table": "runs", "id": "drop", "number": "F1",
-         "word": "none", "person": "nobody", "name": "none.zip"}  # fmt: skip
-
-
-def filled(path: str) -> str:
-    return re.sub(r"{(\w+)}", lambda name: PATHS[name[1]], path)
 
 
 @pytest.mark.parametrize("path", [route.path for route in ROUTES if "POST" in (route.methods or ())])
