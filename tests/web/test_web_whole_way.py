@@ -83,6 +83,7 @@ def test_from_an_empty_folder_to_the_packet(browser: Browser, tmp_path: Path, wi
     with served(tmp_path / "shop") as address:
         context = browser.new_context(viewport=width, has_touch=width["width"] < 500, accept_downloads=True)
         page = context.new_page()
+        page.set_default_timeout(10_000)
         said, hand = listen_to(page), Hand(page)
         page.goto(address)
         begin(hand)
@@ -121,14 +122,12 @@ def begin(hand: Hand) -> None:
 
 
 def survey(hand: Hand) -> None:
-    expect(hand.page.get_by_role("heading", name="Larch Street 14")).to_be_visible()
-    hand.look("new-job-page")
-    hand.screen("Walk")
+    expect(hand.page.get_by_role("heading", name="The walk")).to_be_visible()
     hand.look("walk")
     hand.go("Before you go")
     hand.look("before-you-go")
     hand.go("Town")
-    hand.chooses(Edition="NEC 2023")
+    hand.types(Edition="NEC 2023")
     hand.look("town")
     hand.page.get_by_label("Along the walk").get_by_role("link").last.click()
     hand.screen("Walk")
