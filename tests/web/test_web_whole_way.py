@@ -47,7 +47,8 @@ class Hand:
 
     def of(self, label: str) -> Locator:
         """The form that asks for something."""
-        found = self.page.locator("form.field").filter(has=self.page.get_by_text(label, exact=True)).first
+        named = self.page.locator("label, legend").filter(has_text=re.compile(rf"^{label}( \S+)?$"))  # with its unit
+        found = self.page.locator("form.field").filter(has=named).first
         if not found.is_visible():
             self.page.locator("details.more > summary").click()
         return found
