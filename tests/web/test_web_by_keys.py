@@ -13,6 +13,7 @@ from driploop.web.app import create_app
 from driploop.web.practice_jobs import practice_text
 from web.screen import SCREENS, answering, chromium
 
+PANEL = "panel/at/barn-panel"
 #: What can be reached by keys, but for those a closed part hides and all but one of a row of radio buttons.
 REACHABLE = """() => {
   const all = [...document.querySelectorAll("a[href], button, input:not([type=hidden]), select, textarea, summary")];
@@ -51,18 +52,21 @@ def store(tmp_path: Path) -> Iterator[Store]:
     opened.close()
 
 
-def added(store: Store) -> str:
-    return jobs.add_job(store, practice_text("orchard"), who=Who("a test")).row.id
+def added(store: Store, practice: str = "orchard") -> str:
+    return jobs.add_job(store, practice_text(practice), who=Who("a test")).row.id
 
 
 @SCREENS
-@pytest.mark.parametrize("path", ["walk", "walk/at/inside", "walk/runs/drop", "panel/at/house-panel"])
+@pytest.mark.parametrize(
+    ("practice", "path"),
+    [("orchard", "walk"), ("orchard", "walk/at/inside"), ("orchard", "walk/runs/drop"), ("goat-dairy", PANEL)],
+)
 def test_tab_leads_through_the_whole_page_in_its_order(
-    browser: Browser, store: Store, width: dict[str, int], path: str
+    browser: Browser, store: Store, width: dict[str, int], practice: str, path: str
 ) -> None:
     with answering(create_app(store)) as address:
         page = browser.new_context(viewport=width).new_page()
-        page.goto(f"{address}/jobs/{added(store)}/{path}")
+        page.goto(f"{address}/jobs/{added(store, practice)}/{path}")
         page.wait_for_load_state("networkidle")
         wanted, met, unseen = page.evaluate(REACHABLE), [], []
         for _ in range(wanted + 60):
@@ -102,7 +106,7 @@ def tab_to(page: Page, words: str) -> None:
 def test_a_circuit_of_the_panel_is_placed_by_keys(browser: Browser, store: Store) -> None:
     with answering(create_app(store)) as address:
         page = browser.new_context().new_page()
-        page.goto(f"{address}/jobs/{added(store)}/panel/at/house-panel")
+        page.goto(f"{address}/jobs/{added(store, "goat-dairy")}/{PANEL}")
         tab_to(page, "a.circuit")
         page.keyboard.press("Enter")
         expect(page.locator(".choosing")).to_be_visible()
