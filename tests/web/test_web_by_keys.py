@@ -106,7 +106,7 @@ def tab_to(page: Page, words: str) -> None:
 def test_a_circuit_of_the_panel_is_placed_by_keys(browser: Browser, store: Store) -> None:
     with answering(create_app(store)) as address:
         page = browser.new_context().new_page()
-        page.goto(f"{address}/jobs/{added(store, "goat-dairy")}/{PANEL}")
+        page.goto(f"{address}/jobs/{added(store, 'goat-dairy')}/{PANEL}")
         tab_to(page, "a.circuit")
         page.keyboard.press("Enter")
         expect(page.locator(".choosing")).to_be_visible()
