@@ -1,4 +1,4 @@
-"""By keys alone: the way past what stands on every page, every field in its order, and always to be seen where one is."""
+"""By keys alone: the way past what stands on every page, every field in its order, always seen where one is."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Every page of a job, found by following links: readable to a screen reader, no wider than the screen, light, quiet."""
+"""Every page of a job, found by its links: readable to a screen reader, no wider than the screen, light, quiet."""
 
 from __future__ import annotations
 

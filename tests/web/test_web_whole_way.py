@@ -1,4 +1,4 @@
-"""A new user's whole way by clicks and keys: from an empty folder to the packet in the hand, on a phone and a laptop."""
+"""A new user's whole way by clicks and keys: from an empty folder to the packet, on a phone and a laptop."""
 
 from __future__ import annotations
 
