@@ -98,7 +98,7 @@ def test_a_worksheet_opens_in_place_as_a_row_or_as_a_piece(shop: Shop) -> None:
     row = shop.browser.get(f"{address}?line=1&as=row", headers={"HX-Request": "true"}).text
     assert row.strip().startswith('<tr class="opened">')
     assert "<html" not in row
-    assert "autofocus" in row
+    assert "data-cursor" in row
     piece = shop.browser.get(address, headers={"HX-Request": "true"}).text
     assert piece.strip().startswith("<details")
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from http import HTTPStatus
+from typing import Any
 
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
+from starlette.middleware.gzip import GZipMiddleware
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Mount
@@ -74,7 +76,8 @@ def create_app(
     desk = Desk(store) if key is None else Desk(store, key=key)
     routes = [route for screen in SCREENS for route in screen.ROUTES]
     app = Starlette(
-        routes=[*routes, Mount("/static", StaticFiles(directory=STATIC), name="static")],
+        # Pages are not packed: how small they get would tell of the secret that they carry. These carry none.
+        routes=[*routes, Mount("/static", GZipMiddleware(_Kept(directory=STATIC)), name="static")],
         middleware=[
             Middleware(SafeAnswers),
             Middleware(KnownWays, names=tuple(hosts), any_number=any_number, behind_proxy=behind_proxy),
@@ -92,6 +95,15 @@ def create_app(
     )
     app.state.desk = desk
     return app
+
+
+class _Kept(StaticFiles):
+    """Files that a browser keeps, and asks each time whether they are still the newest."""
+
+    def file_response(self, *args: Any, **named: Any) -> Response:
+        answer = super().file_response(*args, **named)
+        answer.headers["Cache-Control"] = "no-cache"
+        return answer
 
 
 def _said(request: Request, status: int, title: str, words: str) -> Response:

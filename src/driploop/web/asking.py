@@ -28,6 +28,7 @@ _LABELS = {
     "gfpe_upstream": "Ground-fault protection ahead", "main_a": "Main, rating", "from": "Comes from", "to": "Goes to",
     "year_installed": "Year installed", "note": "Note", "fate": "What becomes of it",
 }  # fmt: skip
+_LISTS = re.compile(r'(or )?"', re.I)
 _HEADER = re.compile(r"(?:# )?\[(\w+)(?:\.[\w-]+)?\]$")
 _KEY = re.compile(r"(?:# )?([a-z]\w*) = [^#]*?(?:\s*# (.*))?$")
 
@@ -77,12 +78,15 @@ def _help(table: str, key: Key) -> str:
     said = _starter().get(table, {}).get(key.name, "")
     if table == "wishes" and not said:
         said = _starter().get("loads", {}).get(key.name, "")
-    if said.startswith('"') and key.shape.kind in ("words", "list", "size"):
-        said = ""  # it lists the words that stand in the field's own choice
-    words = said or key.description
+    words = next((each for each in (said, key.description) if not _of_the_file(each, key)), "")
     words = re.sub(r"^ids? of (?:the |an? )?", "", re.sub(r"\s*\[[^\]]+\]$", "", words))
     words = words.replace("true if", "yes if").replace(', or "unknown"', "").replace(' or "unknown"', "")
     return words[:1].upper() + words[1:]
+
+
+def _of_the_file(words: str, key: Key) -> bool:
+    """Whether they tell how to write it into the job file, or list the words that stand in the field's own choice."""
+    return " = " in words or (_LISTS.match(words) is not None and key.shape.kind in ("words", "list", "size"))
 
 
 def _names(table: str, key: str) -> Reference | None:

@@ -10,6 +10,7 @@ from typing import Any
 
 from starlette.exceptions import HTTPException
 
+from driploop.editions import edition_names
 from driploop.installation.graph import UTILITY
 from driploop.installation.kinds import UNKNOWN
 from driploop.installation.sizes import SIZES
@@ -140,6 +141,8 @@ def _input(asked: Asked, tables: Mapping[str, Any], path: str) -> tuple[str, tup
         }.values())  # fmt: skip
         also = [(UTILITY, "The utility")] if asked.names.also_utility else []
         return "ticks" if asked.names.holds == "list" else "choice", tuple(also + named)
+    if asked.key.name == "edition":
+        return "open", tuple((name, name) for name in edition_names())
     if shape.kind == "yes or no":
         return "open", (("yes", "yes"), ("no", "no"))
     if shape.kind == "size":

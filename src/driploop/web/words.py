@@ -8,6 +8,7 @@ from typing import Any
 
 from driploop.installation.kinds import UNKNOWN
 from driploop.survey import JobFileError
+from driploop.web.asking import label_of
 from driploop.worksheet import DriploopError
 
 #: So many faults of a file are told where they stand in one sentence.
@@ -49,8 +50,14 @@ def value_words(value: Any) -> str:
     if isinstance(value, list | tuple):
         return ", ".join(value_words(item) for item in value) if value else "none"
     if isinstance(value, Mapping):
-        return ", ".join(f"{key}: {value_words(item)}" for key, item in value.items())
+        return ", ".join(f"{_in_line(key)}: {value_words(item)}" for key, item in value.items())
     return str(value)
+
+
+def _in_line(key: str) -> str:
+    """A key of the job file in the trade's words, as within a sentence."""
+    words = label_of(key)
+    return words[:1].lower() + words[1:]
 
 
 def faults_words(error: DriploopError) -> str:

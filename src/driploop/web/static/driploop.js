@@ -35,3 +35,5 @@ const strip = document.querySelector(".states");
 if (strip) strip.scrollLeft = (strip.querySelector(".selected")?.offsetLeft ?? 0) - strip.offsetLeft;
 window.addEventListener("hashchange", goToField);
 goToField();
+// The browser goes to the place itself when all is loaded, and takes the cursor out of the field again.
+window.addEventListener("load", () => setTimeout(goToField));

@@ -14,3 +14,8 @@ document.addEventListener("toggle", (event) => {
   opened.remove();
   back?.focus();
 }, true);
+
+// The cursor goes to the line that was asked for, also where something else had it.
+const toLine = () => document.querySelector("[data-cursor]")?.focus();
+document.addEventListener("htmx:afterSettle", toLine);
+toLine();
