@@ -105,6 +105,8 @@ def answers_compared(before: Mapping[str, Answers], after: Mapping[str, Answers]
 
 
 def _differing(topic: str, old: Answers, new: Answers) -> Iterator[PlanChange]:
+    if old == new:
+        return
     nothing = ("", "")
     for where, what in dict.fromkeys((*old, *new)):
         before, after = old.get((where, what), nothing), new.get((where, what), nothing)

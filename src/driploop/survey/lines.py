@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from driploop.survey.edit import remove, set_value
@@ -29,7 +29,7 @@ def changed_in_lines(text: str, tables: Mapping[str, Any], path: Path, value: An
     Args:
         text: a valid TOML text.
         tables: its tables; they stay as they are, and parts of them are parts of the tables that are returned.
-        path: the field, directly below a table that has a header of its own.
+        path: the field, directly below a table that has a header of its own, or stands in braces on one line.
         value: what shall stand there.
 
     Returns:
@@ -38,31 +38,35 @@ def changed_in_lines(text: str, tables: Mapping[str, Any], path: Path, value: An
     """
     *holder, key = path
     before = _table_at(tables, holder)
-    lines = _lines_of(text, holder)
-    if before is None or lines is None or isinstance(value, Mapping) or (value is None and key not in before):
+    if before is None or isinstance(value, Mapping) or (value is None and key not in before):
         return None
-    if isinstance(before.get(key), Mapping):
+    if isinstance(before.get(key), Mapping) or any(each in text for each in _UNSURE):
         return None
-    start, end = lines
-    old = text[start:end]
-    if _parsed(old) != _below(holder, before):  # something of the table stands elsewhere
+    found, above = _lines_of(text, holder), 0
+    if found is None:
+        found, above = _line_in_braces(text, holder), len(holder) - 1
+    if found is None:
         return None
-    new = remove(old, path) if value is None else set_value(old, path, value)
+    start, end = found
+    old, within = text[start:end], tuple(path[above:])
+    if _parsed(old) != _below(within[:-1], before):  # something of the table stands elsewhere
+        return None
+    new = remove(old, within) if value is None else set_value(old, within, value)
     read = _parsed(new)
     rest = {name: held for name, held in before.items() if name != key}
     after = rest if value is None else {**rest, key: list(value) if isinstance(value, tuple) else value}
-    if read is None or read != _below(holder, after):
+    if read is None or read != _below(within[:-1], after):
         return None
-    return text[:start] + new + text[end:], _with_table(tables, holder, read)
+    return text[:start] + new + text[end:], _with_table(tables, holder, _below(holder[:above], read))
 
 
-def _lines_of(text: str, table: list[str]) -> tuple[int, int] | None:
+def _lines_of(text: str, table: Sequence[str]) -> tuple[int, int] | None:
     """Where the header of a table begins, and the next header, or what may be one.
 
     No string goes over several lines here. A list may: but no line of it is the header of a table of a job file, and
     lines that end within a list do not parse.
     """
-    if any(each in text for each in _UNSURE) or not all(map(_BARE.fullmatch, table)):
+    if not all(map(_BARE.fullmatch, table)):
         return None
     name = r"[ \t]*\.[ \t]*".join(map(re.escape, table))
     headers = list(re.finditer(rf"^[ \t]*\[[ \t]*{name}[ \t]*\][ \t]*(?:#.*)?$", text, re.MULTILINE))
@@ -72,6 +76,16 @@ def _lines_of(text: str, table: list[str]) -> tuple[int, int] | None:
     return headers[0].start(), after.start() if after is not None else len(text)
 
 
+def _line_in_braces(text: str, table: Sequence[str]) -> tuple[int, int] | None:
+    """The line of a table that is written in braces under the header of the table around it."""
+    *around, id = table
+    found = _lines_of(text, around) if around and _BARE.fullmatch(id) else None
+    if found is None:
+        return None
+    lines = list(re.finditer(rf"^[ \t]*{re.escape(id)}[ \t]*=.*\n?", text[slice(*found)], re.MULTILINE))
+    return (found[0] + lines[0].start(), found[0] + lines[0].end()) if len(lines) == 1 else None
+
+
 def _parsed(text: str) -> dict[str, Any] | None:
     try:
         return tomllib.loads(text)
@@ -79,20 +93,20 @@ def _parsed(text: str) -> dict[str, Any] | None:
         return None
 
 
-def _table_at(tables: Mapping[str, Any], path: list[str]) -> Mapping[str, Any] | None:
+def _table_at(tables: Mapping[str, Any], path: Sequence[str]) -> Mapping[str, Any] | None:
     found: Any = tables
     for step in path:
         found = found.get(step) if isinstance(found, Mapping) else None
     return found if isinstance(found, Mapping) else None
 
 
-def _below(path: list[str], table: Mapping[str, Any]) -> Mapping[str, Any]:
+def _below(path: Sequence[str], table: Mapping[str, Any]) -> Mapping[str, Any]:
     for step in reversed(path):
         table = {step: table}
     return table
 
 
-def _with_table(tables: Mapping[str, Any], path: list[str], read: Mapping[str, Any]) -> Mapping[str, Any]:
+def _with_table(tables: Mapping[str, Any], path: Sequence[str], read: Mapping[str, Any]) -> Mapping[str, Any]:
     """The tables with one of them as it was read, everything in the same order."""
     step, *rest = path
     return {**tables, step: _with_table(tables[step], rest, read[step]) if rest else read[step]}

@@ -24,7 +24,7 @@ from driploop.survey.words import nearest, shown, value_fault
 
 _BOM = "\ufeff"
 #: The jobs read last, with their texts: what was read to see that it can be stored is read again to be planned.
-_LAST: deque[tuple[str, Job]] = deque(maxlen=8)
+_LAST: deque[tuple[str, Job]] = deque(maxlen=16)
 
 
 def read_job(path: str | FilePath) -> Job:
