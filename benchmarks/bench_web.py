@@ -159,6 +159,40 @@ def edits(port: int, *, seconds: float, pause_s: float, one_job: bool) -> list[f
     return took
 
 
+def parts_of_an_edit(repeats: int) -> dict[str, float]:
+    """Medians of the processor time [s] of one edit's parts, each client on a job of their own, in this process."""
+    from driploop.store import Edit, Who, jobs, open_store
+    from driploop.store.edits import tables_of_text, value_at
+    from driploop.web.plans import PlanCache
+    from driploop.what_if import answers_compared
+
+    took: dict[str, list[float]] = {"saving": [], "plan and findings": [], "what moved": []}
+    chance, who, plans = random.Random(1), Who("bench"), PlanCache()
+    with tempfile.TemporaryDirectory() as name:
+        store = open_store(f"sqlite:///{Path(name) / 'driploop.sqlite'}", folder=Path(name))
+        text = DEMO.read_text(encoding="utf-8")
+        held = [jobs.add_job(store, text, who=who) for _ in range(CLIENTS)]
+        for number in range((repeats + 1) * CLIENTS):
+            job, (path, between) = held[number % CLIENTS], ANSWERS[number % len(ANSWERS)]
+            seen = value_at(tables_of_text(job.text), path)
+            moments = [time.process_time()]
+            edit = Edit(path, chance.randint(*between), seen)
+            job = held[number % CLIENTS] = jobs.change_job(store, job.row.id, [edit], who=who).job
+            moments.append(time.process_time())
+            plans.of(job)
+            moments.append(time.process_time())
+            before, after = plans.answers_of(job.row.id, text), plans.answers_of(job.row.id, job.text)
+            assert before is not None
+            assert after is not None
+            answers_compared(before, after)
+            moments.append(time.process_time())
+            if number >= CLIENTS:  # the first of each reads what was last looked at
+                for times, start, end in zip(took.values(), moments, moments[1:], strict=False):
+                    times.append(end - start)
+        store.close()
+    return {part: statistics.median(times) for part, times in took.items()}
+
+
 def fill(folder: Path, count: int) -> str:
     """A database with many jobs, written beside the program. Returns the id of the last."""
     from sqlalchemy import insert
@@ -239,6 +273,10 @@ def main(arguments: Sequence[str] | None = None) -> None:
     fresh, again = start_to_first_page(repeats)
     line("start to first page, empty folder (median)", f"{fresh:.2f} s", f"{START_BOUND_S:.2f} s")
     line("start to first page, database there (median)", f"{again:.2f} s", f"{START_BOUND_S:.2f} s")
+    parts = parts_of_an_edit(repeats * 2)
+    line("processor time of one edit, without what goes round it (median)", f"{1000 * sum(parts.values()):.0f} ms")
+    for part, seconds_of_it in parts.items():
+        line(f"    {part}", f"{1000 * seconds_of_it:.1f} ms")
     folder = Path(tempfile.mkdtemp())
     try:
         with served(folder) as (program, port, _):

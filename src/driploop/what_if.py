@@ -80,23 +80,33 @@ def editions_compared(job: Job, a: str, b: str, *, overlays: Sequence[Overlay] =
 
 def plans_compared(before: Plan, after: Plan) -> tuple[PlanChange, ...]:
     """Every answer on what will stand in the end that differs between two plans of a job, as after a changed survey."""
-    return tuple(_changes(before, after))
+    return answers_compared(answers_of(before), answers_of(after))
 
 
-def _changes(before: Plan, after: Plan) -> Iterator[PlanChange]:
-    old, new = before.final, after.final
-    yield from _differing("load", _loads(old), _loads(new))
-    yield from _differing("headroom", _headroom(before), _headroom(after))
-    yield from _differing("rating", _ratings(old), _ratings(new))
-    yield from _differing("conductor", _conductors(old), _conductors(new))
-    yield from _differing("bond", _bonds(old), _bonds(new))
-    yield from _differing("electrode conductor", _electrode_conductors(old), _electrode_conductors(new))
-    yield from _differing("jumper", _jumpers(old), _jumpers(new))
-    yield from _differing("label", _labels(old), _labels(new))
-    yield from _differing("finding", _findings(before), _findings(after))
+def answers_of(plan: Plan) -> Mapping[str, Answers]:
+    """Every answer of a plan on what will stand in the end, by topic: all that a comparison asks of it."""
+    final = plan.final
+    return {
+        "load": _loads(final),
+        "headroom": _headroom(plan),
+        "rating": _ratings(final),
+        "conductor": _conductors(final),
+        "bond": _bonds(final),
+        "electrode conductor": _electrode_conductors(final),
+        "jumper": _jumpers(final),
+        "label": _labels(final),
+        "finding": _findings(plan),
+    }
+
+
+def answers_compared(before: Mapping[str, Answers], after: Mapping[str, Answers]) -> tuple[PlanChange, ...]:
+    """The answers that differ, as ``plans_compared``, where those of each plan were asked for before."""
+    return tuple(change for topic in after for change in _differing(topic, before[topic], after[topic]))
 
 
 def _differing(topic: str, old: Answers, new: Answers) -> Iterator[PlanChange]:
+    if old == new:
+        return
     nothing = ("", "")
     for where, what in dict.fromkeys((*old, *new)):
         before, after = old.get((where, what), nothing), new.get((where, what), nothing)

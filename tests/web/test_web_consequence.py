@@ -3,12 +3,21 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from typing import Any
 
+import pytest
+
+from driploop import plan, read_job_text
 from driploop.store import Edit, Who
 from driploop.store import jobs as stored_jobs
 from driploop.survey.syntax import parse_toml
+from driploop.web import plans
+from driploop.web.here import Desk
 from driploop.web.moved import given_between
+from driploop.web.plans import Planned
 from driploop.web.practice_jobs import practice_text
+from driploop.what_if import answers_compared, plans_compared
 from web.hands import Shop, plain
 
 AREA = "buildings.bungalow.floor_area_ft2"
@@ -123,3 +132,42 @@ def test_the_jobs_page_tells_the_difference_in_the_words_of_the_packet(shop: Sho
     assert "Meter → Outdoor service disconnect, PVC 80, 4/0 AWG aluminum XHHW-2" in difference
     for raw in ("True", "False", "None", "neutral_bonded", "_a:", "egc"):
         assert raw not in difference
+
+
+def test_an_answer_is_planned_once_however_many_jobs_are_at_work(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    desk_of(shop).plans.most = 2
+    jobs = [shop.begin() for _ in range(4)]
+    for job in jobs:  # from here on it is known what each was when it was last looked at
+        shop.answer(job, AREA, "1400", 1120)
+    made: list[str] = []
+
+    def counted(text: str, planned: Callable[[str], Planned] = plans._planned) -> Planned:
+        made.append(text)
+        return planned(text)
+
+    monkeypatch.setattr(plans, "_planned", counted)
+    for job in jobs:
+        assert "moved since you looked" in plain(shop.answer(job, AREA, "2900", 1400))
+    assert made == [shop.stored(job).text for job in jobs]
+
+
+def test_the_answers_kept_of_a_plan_are_those_of_the_plan(shop: Shop) -> None:
+    job = shop.begin()
+    seen = shop.stored(job).text
+    shop.answer(job, AREA, "2900", 1120)
+    shop.answer(job, AREA, "1400", 2900)
+    id, text, cache = job.rpartition("/")[2], shop.stored(job).text, desk_of(shop).plans
+    before, after = cache.answers_of(id, seen), cache.answers_of(id, text)
+    assert before is not None
+    assert after is not None
+    whole = plans_compared(plan(read_job_text(seen)), plan(read_job_text(text)))
+    assert answers_compared(before, after) == whole
+    assert whole
+    desk_of(shop).plans.forget(id)
+    assert not cache._answers
+
+
+def desk_of(shop: Shop) -> Desk:
+    app: Any = shop.browser.app
+    desk: Desk = app.state.desk
+    return desk

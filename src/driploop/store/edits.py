@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Any
 
 from driploop.installation.kinds import UNKNOWN
@@ -13,7 +12,7 @@ from driploop.store.errors import StoreError
 from driploop.store.results import Edit
 from driploop.survey import read_job_text
 from driploop.survey.layout import BY_ID, FORMAT, SINGLE
-from driploop.survey.syntax import parse_toml
+from driploop.survey.syntax import tables_of
 from driploop.survey.write import changed_text, migrated_text, table_depth
 
 #: What faults call the file: the person sees a job, not a file.
@@ -34,10 +33,9 @@ class Apart:
     taken: tuple[Edit, ...]
 
 
-@lru_cache(maxsize=8)
 def tables_of_text(text: str) -> Mapping[str, Any]:
     """The tables of a stored job file, to be read only: the last few are kept."""
-    return parse_toml(text, name=NAME)
+    return tables_of(text, name=NAME)
 
 
 def value_at(tables: Mapping[str, Any], path: str) -> Any:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path as FilePath
@@ -18,10 +19,12 @@ from driploop.survey.migrate import OLDEST, lift_tables, looks_like, written_pat
 from driploop.survey.places import Path, find_places
 from driploop.survey.prepare import Preparation, Tables
 from driploop.survey.references import check_references
-from driploop.survey.syntax import parse_toml
+from driploop.survey.syntax import tables_of
 from driploop.survey.words import nearest, shown, value_fault
 
 _BOM = "\ufeff"
+#: The jobs read last, with their texts: what was read to see that it can be stored is read again to be planned.
+_LAST: deque[tuple[str, Job]] = deque(maxlen=16)
 
 
 def read_job(path: str | FilePath) -> Job:
@@ -53,15 +56,20 @@ def read_job_text(text: str, *, name: str = "job.toml") -> Job:
         JobFileError: anything in it cannot be used; all faults at once.
     """
     text = text.removeprefix(_BOM)
-    return read_job_tables(parse_toml(text, name=name), text, name=name)
+    return read_job_tables(tables_of(text, name=name), text, name=name)
 
 
 def read_job_tables(tables: Mapping[str, Any], text: str, *, name: str) -> Job:
     """As ``read_job_text``, for a text whose tables were read already."""
+    for known, job in tuple(_LAST):
+        if known == text:
+            return job
     reading = _read(tables, name=name)
     if reading.found or reading.file is None:
         raise JobFileError(_located(reading.found, text, name=name, format=reading.format))
-    return reading.file.as_job()
+    job = reading.file.as_job()
+    _LAST.append((text, job))
+    return job
 
 
 def job_text_of(path: str | FilePath, *, what: str = "a job file") -> str:

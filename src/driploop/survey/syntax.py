@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections import deque
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -51,7 +52,7 @@ _REST = "The rest of the file is checked once this is mended."
 
 
 #: The texts parsed last, with their tables. One edit parses the very same text again and again, and that is most of it.
-_LAST: deque[tuple[str, dict[str, Any]]] = deque(maxlen=12)
+_LAST: deque[tuple[str, Mapping[str, Any]]] = deque(maxlen=24)
 
 
 def parse_toml(text: str, *, name: str) -> dict[str, Any]:
@@ -60,19 +61,34 @@ def parse_toml(text: str, *, name: str) -> dict[str, Any]:
     Raises:
         JobFileError: not TOML; line and column in plain words. TOML stops at its first fault.
     """
+    copied: dict[str, Any] = _copied(tables_of(text, name=name))
+    return copied
+
+
+def tables_of(text: str, *, name: str) -> Mapping[str, Any]:
+    """The tables of a TOML text as ``parse_toml``, shared with others who asked: to be read only."""
     for known, tables in tuple(_LAST):
         if known == text:  # the very text, or the same come back from a database
-            copied: dict[str, Any] = _copied(tables)
-            return copied
+            return tables
+    tables = parsed_anew(text, name=name)
+    remember_tables(text, tables)
+    return tables
+
+
+def remember_tables(text: str, tables: Mapping[str, Any]) -> None:
+    """These are the tables of this text: whoever asks for them next is spared the parsing."""
+    _LAST.append((text, tables))
+
+
+def parsed_anew(text: str, *, name: str) -> dict[str, Any]:
+    """The tables of a TOML text, whatever is remembered of it. Raises JobFileError as ``parse_toml``."""
     try:
-        tables = tomllib.loads(text)
+        return tomllib.loads(text)
     except RecursionError:
         fault = Fault(name, None, "", "lists or tables nested very deep", "two or three levels", "Flatten them.")
         raise JobFileError([fault]) from None
     except ValueError as error:
         raise JobFileError([_fault(text, str(error), name=name)]) from None
-    _LAST.append((text, _copied(tables)))
-    return tables
 
 
 def _copied(value: Any) -> Any:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import secrets
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path as FilePath
 from typing import Any
@@ -13,13 +13,16 @@ from driploop.survey.edit import add_table, is_written, remove, rename_table, se
 from driploop.survey.faults import Fault, JobFileError
 from driploop.survey.fields import keys_of
 from driploop.survey.layout import BY_ID, FORMAT, SINGLE, TABLES
+from driploop.survey.lines import Changed, changed_in_lines
 from driploop.survey.migrate import lift_tables, moves_from
 from driploop.survey.places import Path, find_places
 from driploop.survey.read import job_text_of, read_job_tables, read_job_text
-from driploop.survey.syntax import parse_toml
+from driploop.survey.syntax import parse_toml, remember_tables, tables_of
 from driploop.worksheet import DriploopError
 
 _BOM = "\ufeff"
+#: One field set, the fields of one table set, or one thing taken away (None).
+Change = tuple[Path, Any]
 
 
 class UpdateError(DriploopError):
@@ -48,19 +51,40 @@ def changed_text(text: str, changes: Mapping[str, Any], *, name: str = "job.toml
     """The text of a job file with changes made, as ``update_job``; the file itself is not touched."""
     mark = _BOM if text.startswith(_BOM) else ""
     text = text.removeprefix(_BOM)
-    expected = parse_toml(text, name=name)
-    changed = text
-    for path, value in _single_changes(changes):
-        changed = _with_change(changed, path, value)
-        _apply(expected, path, value)
-    tables = parse_toml(changed, name=name)
-    if _filled(tables) != _filled(expected):
-        raise UpdateError(f"{name}: the change could not be made in place; nothing was written. Edit the file by hand.")
+    before_tables = tables_of(text, name=name)
+    singles = list(_single_changes(changes))
+    changed, tables = _by_lines(text, before_tables, singles) or _by_the_whole(text, singles, name=name)
     if faults := _faults(changed, tables, name=name):
-        before = {(fault.path, fault.read) for fault in _faults(text, parse_toml(text, name=name), name=name)}
+        before = {(fault.path, fault.read) for fault in _faults(text, before_tables, name=name)}
         if new := [fault for fault in faults if (fault.path, fault.read) not in before]:
             raise JobFileError(new)
     return mark + changed
+
+
+def _by_lines(text: str, tables: Mapping[str, Any], changes: Sequence[Change]) -> Changed | None:
+    """The text with fields changed in the lines of their tables, and its tables; None where that cannot be done."""
+    for path, value in changes:
+        if len(path) != table_depth(path) + 1:
+            return None
+        after = changed_in_lines(text, tables, path, value)
+        if after is None:
+            return None
+        text, tables = after
+    remember_tables(text, tables)
+    return text, tables
+
+
+def _by_the_whole(text: str, changes: Sequence[Change], *, name: str) -> Changed:
+    """The text with changes made, and its tables, for whatever may be changed."""
+    expected = parse_toml(text, name=name)
+    changed = text
+    for path, value in changes:
+        changed = _with_change(changed, path, value)
+        _apply(expected, path, value)
+    tables = tables_of(changed, name=name)
+    if _filled(tables) != _filled(expected):
+        raise UpdateError(f"{name}: the change could not be made in place; nothing was written. Edit the file by hand.")
+    return changed, tables
 
 
 def write_atomic(path: str | FilePath, content: str | bytes) -> None:
@@ -143,7 +167,7 @@ def _moved(text: str, old: Path, new: Path) -> str:
     return set_written(remove(text, old), new, written)
 
 
-def _single_changes(changes: Mapping[str, Any]) -> Iterator[tuple[Path, Any]]:
+def _single_changes(changes: Mapping[str, Any]) -> Iterator[Change]:
     """Each change as one field set, the fields of one table set or one thing taken away (None)."""
     for dotted, value in changes.items():
         path = tuple(dotted.split("."))
@@ -152,7 +176,7 @@ def _single_changes(changes: Mapping[str, Any]) -> Iterator[tuple[Path, Any]]:
         yield from _single(path, value)
 
 
-def _single(path: Path, value: Any) -> Iterator[tuple[Path, Any]]:
+def _single(path: Path, value: Any) -> Iterator[Change]:
     depth = table_depth(path)
     if value is None or len(path) > depth or (len(path) == depth > 1 and isinstance(value, Mapping)):
         yield path, value

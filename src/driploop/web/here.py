@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import secrets
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from threading import Lock
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from starlette.requests import Request
 
 from driploop.store import Edit, Saved, Store, StoredJob
 from driploop.store import jobs as stored_jobs
+from driploop.store.edits import tables_of_text
+from driploop.survey import read_job_text
 from driploop.web.kept import Kept
 from driploop.web.plans import PlanCache, Planned
 from driploop.web.visitors import person
@@ -64,6 +66,13 @@ def stored_job(request: Request) -> StoredJob:
     if kept is None:
         kept = request.state.stored = stored_jobs.read_stored(desk(request).store, job_id(request))
     return kept
+
+
+def tables_now(request: Request) -> Mapping[str, Any]:
+    """The tables of the job that the address names, without its plan. Raises JobFileError where they are no job."""
+    text = stored_job(request).text
+    read_job_text(text, name="the job")
+    return tables_of_text(text)
 
 
 def planned(request: Request) -> Planned:

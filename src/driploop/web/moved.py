@@ -99,13 +99,15 @@ def together(told: Consequence, tables: Mapping[str, Any]) -> dict[str, tuple[To
 
 def moved(request: Request) -> Moved:
     """What moved in the job that the address names since this person last looked."""
-    from driploop.what_if import plans_compared
+    from driploop.what_if import answers_compared
 
-    now = planned(request)
+    now, plans, id = planned(request), desk(request).plans, job_id(request)
     if now.plan is None:
         return Moved((), 0, now.trouble)
-    before = _seen(request)
-    changes = plans_compared(before.plan, now.plan) if before.plan is not None and before is not now else ()
+    seen = _seen_text(request)
+    before = plans.answers_of(id, seen) if seen != now.text else None
+    after = plans.answers_of(id, now.text) if before is not None else None
+    changes = answers_compared(before, after) if before is not None and after is not None else ()
     return Moved(changes, len(now.plan.must_mend))
 
 
@@ -146,10 +148,13 @@ def given_between(before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterat
 
 def _seen(request: Request) -> Planned:
     """The plan that this person last looked at."""
-    now = planned(request)
-    seen = stored_jobs.last_looked_at(desk(request).store, job_id(request), who=person(request).who)
-    text = seen if seen is not None else stored_job(request).text
+    now, text = planned(request), _seen_text(request)
     return now if text == now.text else desk(request).plans.of_text(job_id(request), text)
+
+
+def _seen_text(request: Request) -> str:
+    seen = stored_jobs.last_looked_at(desk(request).store, job_id(request), who=person(request).who)
+    return seen if seen is not None else stored_job(request).text
 
 
 def _findings(plan: Plan) -> dict[tuple[str, str, str], Finding]:

@@ -19,7 +19,7 @@ from driploop.survey.layout import BY_ID
 from driploop.survey.write import UpdateError
 from driploop.web import stations
 from driploop.web.fields import FieldView, asked_at, faults_of, field_view, form_of
-from driploop.web.here import desk, job_id, planned, save
+from driploop.web.here import desk, job_id, planned, save, tables_now
 from driploop.web.job_page import job_page
 from driploop.web.moved import moved
 from driploop.web.pages import changes, go_to, is_piece, page, shows
@@ -100,7 +100,7 @@ def _leaving(tables: Mapping[str, Any], table: str, id: str | None) -> tuple[sta
 
 def field(request: Request) -> Response:
     """One field as it stands, in place of what was typed."""
-    view = field_view(planned(request).tables, request.query_params.get("path", ""))
+    view = field_view(tables_now(request), request.query_params.get("path", ""))
     return page(request, "walk/one_field.html", field=view, at=f"/jobs/{job_id(request)}")
 
 
@@ -115,11 +115,11 @@ def answer(request: Request, form: FormData) -> Response:
     try:
         saved = save(request, [Edit(path, value_of(asked.key, typed), _seen(form))])
     except JobFileError as error:
-        view, status = field_view(planned(request).tables, path).typed_as(typed, *faults_of(error, path)), 422
+        view, status = field_view(tables_now(request), path).typed_as(typed, *faults_of(error, path)), 422
     except UpdateError as error:
-        view, status = field_view(planned(request).tables, path).typed_as(typed, str(error)), 422
+        view, status = field_view(tables_now(request), path).typed_as(typed, str(error)), 422
     else:
-        view, status = replace(field_view(planned(request).tables, path), saved=True), 200
+        view, status = replace(field_view(tables_now(request), path), saved=True), 200
         if saved.conflicts:
             view, status = replace(view, held=tuple(typed), saved=False, conflict=saved.conflicts[0]), 409
     if is_piece(request):
@@ -208,10 +208,10 @@ def _place(path: str) -> tuple[str, str | None]:
 
 def _is_asked(request: Request, path: str, table: str, id: str | None) -> bool:
     """Whether the thing of a field is in the job; of a proposal, whether it may say something of that part."""
-    found = planned(request)
     proposed = split(path)
     if proposed is None:
-        return stations.is_there(found.tables, table, id)
+        return stations.is_there(tables_now(request), table, id)
+    found = planned(request)
     return proposed[1] is None or is_proposed(found.tables, found.plan, proposed[0], proposed[1])
 
 
