@@ -113,7 +113,7 @@ LINKS = frozenset(
         "id", "name", "note", "part_of", "building", "from", "to", "circuit", "panel", "multiwire_with", "conductor_to",
         "continues_to", "supplemental_to", "never_with", "replaces", "equipment", "meter", "overlay", "outdoor_place",
         "disconnect_ratings_a", "moves", "runs", "circuits", "electrodes", "bonds", "is_new", "role", "sets", "count",
-        "buildings", "load_management", "tandem_spaces",
+        "buildings", "load_management", "tandem_spaces", "held_places", "laid_places",
     }
 )  # fmt: skip
 #: What hangs below a meter; and what makes up most houses, so that demand factors have something to bite on.
