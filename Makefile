@@ -1,4 +1,4 @@
-# One command each, from a clean clone: make demo, make test, make bench.
+# One command each, from a clean clone: make demo, make serve, make test, make bench.
 # Each makes its own virtual environment in .venv and installs nothing outside it.
 
 VENV := .venv
@@ -7,7 +7,7 @@ PIP := $(BIN)/python -m pip --disable-pip-version-check --quiet
 CANDIDATES := python3 python3.14 python3.13 python3.12 python3.11
 SOURCES := pyproject.toml README.md LICENSE $(shell find src -type f -not -path '*/__pycache__/*' -not -path '*.egg-info/*')
 
-.PHONY: demo test bench lock clean
+.PHONY: demo serve test bench lock clean
 
 demo: $(VENV)/driploop.stamp
 	@mkdir -p out
@@ -16,6 +16,9 @@ demo: $(VENV)/driploop.stamp
 	@$(BIN)/driploop packet examples/orchard.toml --out out/orchard.pdf || [ $$? -eq 1 ]
 	@test -s out/orchard.pdf
 	@echo "The packet is at out/orchard.pdf"
+
+serve: $(VENV)/driploop.stamp $(VENV)/web.stamp
+	$(BIN)/driploop serve
 
 test: $(VENV)/driploop.stamp $(VENV)/development.stamp
 	$(BIN)/ruff check .
