@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import gc
+import itertools
 import math
 import statistics
 import subprocess
@@ -15,7 +16,6 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Sequence
-from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -107,7 +107,7 @@ def measure_plan(repeats: int) -> None:
     """Job file to finished plan in one process, the first time and after."""
     from driploop.survey import read_job_text
 
-    rounds = count()
+    rounds = itertools.count()
 
     def read() -> Job:
         # A text that was read before is remembered: each round gets one of its own.
