@@ -15,7 +15,7 @@ from driploop.worksheet import DriploopError
 if TYPE_CHECKING:
     from driploop.store import BackedUp, Store
 
-MISSING = "The shop's jobs need libraries that are not installed here ({name}).\n  do       pip install 'driploop[web]'"
+MISSING = "The shop's jobs need libraries that are not installed here ({name}).\n  do       make serve (in the program's folder), or pip install '.[web]' there"
 #: The database of a folder, where no other is named.
 FILE = "driploop.sqlite"
 

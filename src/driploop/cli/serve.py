@@ -8,7 +8,7 @@ from pathlib import Path
 from driploop.cli.main import FINE
 from driploop.worksheet import DriploopError
 
-WEB_MISSING = "The pages need libraries that are not installed here ({name}).\n  do       pip install 'driploop[web]'"
+WEB_MISSING = "The pages need libraries that are not installed here ({name}).\n  do       make serve (in the program's folder), or pip install '.[web]' there"
 
 
 def serve(arguments: Namespace) -> int:
