@@ -15,7 +15,10 @@ from driploop.worksheet import DriploopError
 if TYPE_CHECKING:
     from driploop.store import BackedUp, Store
 
-MISSING = "The shop's jobs need libraries that are not installed here ({name}).\n  do       make serve (in the program's folder), or pip install '.[web]' there"
+MISSING = (
+    "The shop's jobs need libraries that are not installed here ({name}).\n"
+    "  do       make serve, in the program's folder; elsewhere pip install 'driploop[web]'"
+)
 #: The database of a folder, where no other is named.
 FILE = "driploop.sqlite"
 

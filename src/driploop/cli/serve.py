@@ -8,7 +8,10 @@ from pathlib import Path
 from driploop.cli.main import FINE
 from driploop.worksheet import DriploopError
 
-WEB_MISSING = "The pages need libraries that are not installed here ({name}).\n  do       make serve (in the program's folder), or pip install '.[web]' there"
+WEB_MISSING = (
+    "The pages need libraries that are not installed here ({name}).\n"
+    "  do       make serve, in the program's folder; elsewhere pip install 'driploop[web]'"
+)
 
 
 def serve(arguments: Namespace) -> int:
